@@ -1,0 +1,10 @@
+# Headers that are not installed: helpers of the sources beside them. They alone may show Eigen, toml++ or HDF5,
+# and no installed header may include one. Paths from libvlm/vlm.
+set(VLM_PRIVATE_HEADERS
+  shape/millimetres.hpp
+  shape/quadrature.hpp
+  file/contour_file.hpp
+  file/hdf5_file.hpp
+  file/section_reader.hpp
+  file/toml_reader.hpp
+)

@@ -1,0 +1,106 @@
+#include <vlm/base/thread_pool.hpp>
+
+#include <atomic>
+#include <condition_variable>
+#include <exception>
+#include <limits>
+#include <mutex>
+#include <string>
+#include <thread>
+#include <vector>
+
+#include <vlm/base/error.hpp>
+
+namespace vlm {
+
+struct ThreadPool::State {
+  std::mutex mutex;
+  std::condition_variable work_ready, work_done;
+  std::vector<std::thread> workers;
+  std::size_t generation = 0; // counts the loops, so that a worker joins each one once
+  std::size_t busy = 0;
+  bool stopping = false;
+
+  std::size_t count = 0;
+  const std::function<void(std::size_t)>* body = nullptr;
+  std::atomic<std::size_t> next{0};
+  std::exception_ptr error;
+  std::size_t error_index = std::numeric_limits<std::size_t>::max();
+
+  void run_share() {
+    for (std::size_t i = next.fetch_add(1); i < count; i = next.fetch_add(1)) {
+      try {
+        (*body)(i);
+      } catch (...) {
+        const std::lock_guard lock(mutex);
+        if (i < error_index) {
+          error_index = i;
+          error = std::current_exception();
+        }
+        next.store(count); // nothing new is started; calls in hand are finished
+      }
+    }
+  }
+
+  void work() {
+    std::size_t seen = 0;
+    std::unique_lock lock(mutex);
+    for (;;) {
+      work_ready.wait(lock, [&] { return stopping || generation != seen; });
+      if (stopping)
+        return;
+      seen = generation;
+      lock.unlock();
+      run_share();
+      lock.lock();
+      if (--busy == 0)
+        work_done.notify_one();
+    }
+  }
+};
+
+ThreadPool::ThreadPool(int num_threads) : state_(std::make_unique<State>()) {
+  if (num_threads < 0 || num_threads > 1024)
+    throw Error("number of threads: found " + std::to_string(num_threads) +
+                ", wanted 0 (one for each processor) to 1024");
+  if (num_threads == 0)
+    num_threads = static_cast<int>(std::max(1U, std::thread::hardware_concurrency()));
+  for (int i = 1; i < num_threads; ++i)
+    state_->workers.emplace_back([state = state_.get()] { state->work(); });
+}
+
+ThreadPool::~ThreadPool() {
+  {
+    const std::lock_guard lock(state_->mutex);
+    state_->stopping = true;
+  }
+  state_->work_ready.notify_all();
+  for (std::thread& worker : state_->workers)
+    worker.join();
+}
+
+int ThreadPool::num_threads() const {
+  return static_cast<int>(state_->workers.size()) + 1;
+}
+
+void ThreadPool::for_each(std::size_t count, const std::function<void(std::size_t)>& body) {
+  State& s = *state_;
+  {
+    const std::lock_guard lock(s.mutex);
+    s.count = count;
+    s.body = &body;
+    s.next.store(0);
+    s.error = nullptr;
+    s.error_index = std::numeric_limits<std::size_t>::max();
+    s.busy = s.workers.size();
+    ++s.generation;
+  }
+  s.work_ready.notify_all();
+  s.run_share();
+  std::unique_lock lock(s.mutex);
+  s.work_done.wait(lock, [&] { return s.busy == 0; });
+  if (s.error)
+    std::rethrow_exception(s.error);
+}
+
+} // namespace vlm

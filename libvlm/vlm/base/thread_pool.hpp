@@ -1,0 +1,31 @@
+#pragma once
+
+#include <cstddef>
+#include <functional>
+#include <memory>
+
+namespace vlm {
+
+/// The library's only source of threads. Work is a loop whose passes do not depend on each other,
+/// so results are the same bits for any number of threads.
+class ThreadPool {
+public:
+  /// Starts num_threads - 1 workers; the caller's thread is the last one.
+  /// 0 takes the number of processors. Throws Error for a negative count or one above 1024.
+  explicit ThreadPool(int num_threads = 0);
+  ~ThreadPool();
+  ThreadPool(const ThreadPool&) = delete;
+  ThreadPool& operator=(const ThreadPool&) = delete;
+
+  int num_threads() const;
+
+  /// Calls body(i) once for each i in [0, count), and returns when all calls have. If calls throw,
+  /// the exception of the lowest i among those that ran is rethrown here. Not reentrant.
+  void for_each(std::size_t count, const std::function<void(std::size_t)>& body);
+
+private:
+  struct State;
+  std::unique_ptr<State> state_;
+};
+
+} // namespace vlm

@@ -1,0 +1,320 @@
+#include <vlm/file/case.hpp>
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+#include <utility>
+
+#include <vlm/base/error.hpp>
+#include <vlm/file/contour_file.hpp>
+#include <vlm/file/section_reader.hpp>
+#include <vlm/file/toml_reader.hpp>
+
+namespace vlm {
+namespace {
+
+// What a person types is divided by these, for 150 / 1000 is the double nearest to 0.15 and 150 * 1e-3 need
+// not be.
+constexpr double mm_per_m = 1e3;
+constexpr double cm2_per_m2 = 1e4;
+constexpr double degrees_per_radian = 180 / std::numbers::pi;
+
+// Bounds of the figures, as typed: wide enough for any craft, narrow enough to catch a wrong unit.
+// What is divided by has a least value above 0, so that no quotient overflows.
+constexpr Range any_length{-1e6, 1e6};       // mm
+constexpr Range positive_length{0.001, 1e6}; // mm
+constexpr Range any_angle{-45, 45};          // degrees
+
+constexpr int most_strips = 1000, most_panels_per_strip = 200, most_panels = 50'000;
+constexpr std::size_t most_surfaces = 100, most_stations = 1000, most_twist_shapes = 100,
+                      most_fractions = 1000;
+constexpr std::size_t longest_title = 100, longest_name = 40;
+
+constexpr double coincidence = 1e-6;         // [m] stations nearer to each other are one place
+constexpr double least_step = 1e-6;          // between fractions of a twist shape
+constexpr double cos_sharpest_turn = -0.866; // 150°: more is a list out of order, not a corner
+
+std::optional<double> optional_number(const TomlValue& value, const Range& range) {
+  return value.present() ? std::optional(value.number(range)) : std::nullopt;
+}
+
+double angle(const TomlValue& value) {
+  return value.number(any_angle) / degrees_per_radian;
+}
+
+double optional_angle(const TomlValue& value) {
+  return value.present() ? angle(value) : 0;
+}
+
+// [m], from mm; the origin if missing.
+Vec3 optional_point(const TomlValue& value) {
+  if (!value.present())
+    return {};
+  const auto xyz = value.items(3, 3, "numbers, x, y and z");
+  return {xyz[0].number(any_length) / mm_per_m, xyz[1].number(any_length) / mm_per_m,
+          xyz[2].number(any_length) / mm_per_m};
+}
+
+Curve optional_curve(const TomlValue& value) {
+  return value.present() && value.choice({"straight", "smooth"}) == 1 ? Curve::smooth : Curve::straight;
+}
+
+bool optional_boolean(const TomlValue& value) {
+  return value.present() && value.boolean();
+}
+
+PanelCounts panel_counts(const TomlValue& table, PanelCounts defaults) {
+  if (const TomlValue strips = table["strips"]; strips.present())
+    defaults.strips = strips.count(1, most_strips);
+  if (const TomlValue panels = table["panels_per_strip"]; panels.present())
+    defaults.panels_per_strip = panels.count(1, most_panels_per_strip);
+  return defaults;
+}
+
+void check_order(const std::vector<TomlValue>& items, const std::vector<Station>& stations) {
+  Vec3 before;
+  for (std::size_t i = 1; i < stations.size(); ++i) {
+    const Vec3 step{0, stations[i].y - stations[i - 1].y, stations[i].z - stations[i - 1].z};
+    if (norm(step) < coincidence)
+      items[i].fail("found the y_mm and z_mm of the station before, wanted stations apart in the front view");
+    const Vec3 direction = normalized(step);
+    if (i > 1 && dot(direction, before) < cos_sharpest_turn)
+      items[i].fail("found a turn back at the station before, wanted stations in order along the span");
+    before = direction;
+  }
+}
+
+TwistShape twist_shape(const TomlValue& table) {
+  table.allow_keys({"name", "fraction", "value", "curve"});
+  TwistShape shape;
+  shape.name = table["name"].text(longest_name);
+  if (shape.name == linear_twist().name)
+    table["name"].refuse("another name, for this shape is built in");
+  for (const TomlValue& item : table["fraction"].items(2, most_fractions, "numbers")) {
+    shape.fraction.push_back(item.number({0, 1}));
+    if (shape.fraction.size() == 1 && shape.fraction.front() != 0)
+      item.refuse("0, the root, as the first fraction");
+    if (shape.fraction.size() > 1 && shape.fraction.back() < shape.fraction.end()[-2] + least_step)
+      item.refuse("at least " + written(least_step) + " more than the fraction before");
+  }
+  if (shape.fraction.back() != 1)
+    table["fraction"].fail("found " + written(shape.fraction.back()) + " at the end, wanted 1, the tip");
+  const std::size_t count = shape.fraction.size();
+  for (const TomlValue& item : table["value"].items(count, count, "numbers, one for each fraction"))
+    shape.value.push_back(item.number({-100, 100}));
+  shape.curve = optional_curve(table["curve"]);
+  return shape;
+}
+
+// Reads the tables of one case, in the order in which they need each other.
+class CaseReader {
+public:
+  explicit CaseReader(Case& result) : case_(result) {}
+
+  void read(const TomlValue& root) {
+    root.allow_keys(
+        {"title", "water", "reference", "operation", "lattice", "section", "surface", "twist_shape"});
+    case_.craft.title = root["title"].text(longest_title);
+    read_water(root["water"]);
+    read_operation(root["operation"]);
+    read_lattice(root["lattice"]);
+    for (const TomlValue& table : root["section"].entries())
+      read_section(table);
+    section_is_used_.resize(sections_.size());
+    read_surfaces(root["surface"]);
+    for (std::size_t i = 0; i < sections_.size(); ++i)
+      if (!section_is_used_[i])
+        note("section " + in_quotes(sections_[i].name) + ": no station uses it");
+    read_reference(root["reference"]);
+    read_twist_shapes(root["twist_shape"]);
+  }
+
+private:
+  void note(const std::string& sentence) { case_.notes.push_back(sentence); }
+
+  void read_water(const TomlValue& table) {
+    table.allow_keys({"density_kg_m3"});
+    Water& water = case_.craft.water;
+    if (const TomlValue density = table["density_kg_m3"]; density.present())
+      water.density = density.number({900, 1300});
+    else
+      note("water: no density_kg_m3 given, fresh water of " + written(water.density) +
+           " kg/m³ (20 °C) assumed");
+  }
+
+  void read_operation(const TomlValue& table) {
+    table.allow_keys({"speed_m_s", "mass_kg", "lift_coefficient"});
+    Operation& operation = case_.operation;
+    operation.speed = optional_number(table["speed_m_s"], {0.01, 100});
+    operation.mass = optional_number(table["mass_kg"], {0.001, 1e5});
+    operation.lift_coefficient = optional_number(table["lift_coefficient"], {-5, 5});
+    if (operation.mass && operation.lift_coefficient)
+      table["lift_coefficient"].fail("found it beside mass_kg, wanted one of the two");
+  }
+
+  void read_lattice(const TomlValue& table) {
+    table.allow_keys({"strips", "panels_per_strip", "spacing", "displaced", "wake", "wake_angle_deg"});
+    default_counts_ = panel_counts(table, {});
+    if (const TomlValue spacing = table["spacing"]; spacing.present())
+      case_.lattice.spacing =
+          spacing.choice({"semicircle", "uniform"}) == 0 ? Spacing::semicircle : Spacing::uniform;
+    case_.lattice.displaced = optional_boolean(table["displaced"]);
+    if (const TomlValue wake = table["wake"]; wake.present())
+      case_.wake.along =
+          wake.choice({"stream", "body"}) == 0 ? WakeChoice::Along::stream : WakeChoice::Along::body;
+    if (const TomlValue wake_angle = table["wake_angle_deg"]; wake_angle.present()) {
+      if (case_.wake.along == WakeChoice::Along::body)
+        wake_angle.fail("found it beside wake = \"body\", wanted it with wake = \"stream\" only");
+      case_.wake.angle = angle(wake_angle);
+    }
+  }
+
+  void read_section(const TomlValue& table) {
+    SectionRead read = section_from(table, case_.path.parent_path());
+    sections_.push_back(std::move(read.section));
+    for (const std::string& sentence : read.notes)
+      note("section " + in_quotes(table.name()) + ": " + sentence);
+  }
+
+  void read_surfaces(const TomlValue& array) {
+    const auto tables = array.items(1, most_surfaces, "tables: write [[surface]]");
+    int total = 0, most = 0;
+    std::size_t finest = 0;
+    for (std::size_t i = 0; i < tables.size(); ++i) {
+      case_.craft.surfaces.push_back(surface(tables[i]));
+      const PanelCounts counts = panel_counts(tables[i], default_counts_);
+      case_.lattice.counts.push_back(counts);
+      const int panels = counts.strips * counts.panels_per_strip;
+      total += panels;
+      if (panels > most) {
+        most = panels;
+        finest = i;
+      }
+    }
+    if (total > most_panels) {
+      const long long unknowns = total;
+      tables[finest].fail("found " + std::to_string(total) +
+                          " panels in all, as many unknowns and a matrix of " +
+                          std::to_string(unknowns * unknowns * 8) + " bytes, wanted at most " +
+                          std::to_string(most_panels) + ": lower strips or panels_per_strip");
+    }
+  }
+
+  Surface surface(const TomlValue& table) {
+    table.allow_keys({"name", "position_mm", "incidence_deg", "mirror", "curve", "area_cm2", "span_mm",
+                      "strips", "panels_per_strip", "stations"});
+    Surface result;
+    result.name = table["name"].text(longest_name);
+    for (std::size_t i = 0; i < case_.craft.surfaces.size(); ++i)
+      if (case_.craft.surfaces[i].name == result.name)
+        table["name"].refuse("a name of its own, for surface[" + std::to_string(i + 1) + "] has this one");
+    result.position = optional_point(table["position_mm"]);
+    result.incidence = optional_angle(table["incidence_deg"]);
+    result.curve = optional_curve(table["curve"]);
+    const auto items = table["stations"].items(2, most_stations, "tables, one for each station");
+    for (const TomlValue& item : items)
+      result.stations.push_back(station(item));
+    check_order(items, result.stations);
+
+    const TomlValue mirror = table["mirror"];
+    if (optional_boolean(mirror))
+      result = at_place_of(table, [&] { return mirrored(result); });
+    else if (!mirror.present() && starts_on_centre_plane_and_stays_to_starboard(result))
+      note("surface " + in_quotes(result.name) +
+           ": starboard half only; write mirror = true for both halves, or mirror = false if this is meant");
+
+    const auto area = optional_number(table["area_cm2"], {0.001, 1e10});
+    const auto span = optional_number(table["span_mm"], positive_length);
+    if (area || span)
+      result = at_place_of(table, [&] {
+        const Surface target = stretched(result, area ? std::optional(*area / cm2_per_m2) : std::nullopt,
+                                         span ? std::optional(*span / mm_per_m) : std::nullopt);
+        note("surface " + in_quotes(result.name) + ": stretched from " + size(result) + " to " +
+             size(target));
+        return target;
+      });
+    return result;
+  }
+
+  static bool starts_on_centre_plane_and_stays_to_starboard(const Surface& surface) {
+    const auto& stations = surface.stations;
+    return surface.position.y + stations.front().y == 0 &&
+           std::all_of(stations.begin() + 1, stations.end(),
+                       [&](const Station& s) { return surface.position.y + s.y > 0; });
+  }
+
+  static std::string size(const Surface& surface) {
+    const OutlineFigures figures = outline_figures(surface);
+    return written(figures.area * cm2_per_m2, 6) + " cm² and " + written(figures.span * mm_per_m, 6) +
+           " mm span";
+  }
+
+  Station station(const TomlValue& table) {
+    table.allow_keys({"y_mm", "z_mm", "leading_edge_mm", "chord_mm", "twist_deg", "section"});
+    Station result;
+    result.y = table["y_mm"].number(any_length) / mm_per_m;
+    result.z = optional_number(table["z_mm"], any_length).value_or(0) / mm_per_m;
+    result.leading_edge = table["leading_edge_mm"].number(any_length) / mm_per_m;
+    result.chord = table["chord_mm"].number(positive_length) / mm_per_m;
+    result.twist = optional_angle(table["twist_deg"]);
+    if (sections_.empty())
+      table["section"].refuse("the name of a section, written above as [section.NAME]");
+    std::vector<std::string> names;
+    for (const Section& section : sections_)
+      names.push_back(section.name);
+    const std::size_t i = table["section"].choice(names);
+    section_is_used_[i] = true;
+    result.section = sections_[i];
+    return result;
+  }
+
+  void read_reference(const TomlValue& table) {
+    table.allow_keys({"surface", "moment_point_mm"});
+    std::vector<std::string> names;
+    for (const Surface& surface : case_.craft.surfaces)
+      names.push_back(surface.name);
+    const TomlValue surface = table["surface"];
+    case_.craft.reference_surface =
+        surface.present() || names.size() > 1 ? names[surface.choice(names)] : names.front();
+    case_.craft.moment_point = optional_point(table["moment_point_mm"]);
+  }
+
+  void read_twist_shapes(const TomlValue& array) {
+    if (!array.present())
+      return;
+    for (const TomlValue& table : array.items(1, most_twist_shapes, "tables: write [[twist_shape]]")) {
+      TwistShape shape = twist_shape(table);
+      for (std::size_t i = 0; i < case_.twist_shapes.size(); ++i)
+        if (case_.twist_shapes[i].name == shape.name)
+          table["name"].refuse("a name of its own, for twist_shape[" + std::to_string(i + 1) +
+                               "] has this one");
+      case_.twist_shapes.push_back(std::move(shape));
+    }
+  }
+
+  Case& case_;
+  PanelCounts default_counts_;
+  std::vector<Section> sections_;
+  std::vector<bool> section_is_used_;
+};
+
+} // namespace
+
+Case read_case(const std::filesystem::path& path) {
+  return parse_case(read_text(path, "a case file (TOML 1.0)"), path);
+}
+
+Case parse_case(std::string text, const std::filesystem::path& path) {
+  Case result;
+  result.path = path;
+  result.text = std::move(text);
+  CaseReader(result).read(TomlValue::parse(result.text, path.string()));
+  try {
+    check(result.craft);
+  } catch (const Error& error) {
+    throw Error(path.string() + ": " + error.what(), error.kind());
+  }
+  return result;
+}
+
+} // namespace vlm

@@ -1,0 +1,33 @@
+#pragma once
+
+#include <filesystem>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include <vlm/lattice/options.hpp>
+#include <vlm/shape/craft.hpp>
+#include <vlm/shape/twist_shape.hpp>
+#include <vlm/study/operation.hpp>
+
+namespace vlm {
+
+/// All that a case file says.
+struct Case {
+  std::filesystem::path path;
+  std::string text; ///< the file as read, byte for byte
+  Craft craft;
+  LatticeOptions lattice;
+  WakeChoice wake;
+  Operation operation;
+  std::vector<TwistShape> twist_shapes;
+  std::vector<std::string> notes; ///< what reading changed or assumed, one sentence each, for the user
+};
+
+/// Reads a case (TOML 1.0; docs/case.md). Throws Error: "FILE:LINE:COLUMN: KEY: found …, wanted …".
+Case read_case(const std::filesystem::path&);
+
+/// The same from a text already in memory; contour files are looked for beside `path`.
+Case parse_case(std::string text, const std::filesystem::path& path);
+
+} // namespace vlm

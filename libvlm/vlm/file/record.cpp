@@ -1,0 +1,415 @@
+#include <vlm/file/record.hpp>
+
+#include <cerrno>
+#include <cstring>
+#include <ctime>
+#include <functional>
+#include <system_error>
+#include <type_traits>
+#include <utility>
+#include <vector>
+
+#include <fcntl.h>
+#include <openssl/evp.h>
+#include <sys/file.h>
+#include <unistd.h>
+
+#include <vlm/base/error.hpp>
+#include <vlm/file/hdf5_file.hpp>
+#include <vlm/file/record_lattice.hpp>
+#include <vlm/force/span_loading.hpp>
+
+namespace vlm {
+namespace {
+
+constexpr std::size_t polar_chunk =
+    64; // points kept back so that a study of many is not slowed by its record
+
+std::filesystem::path partial_of(std::filesystem::path path) {
+  return path += ".partial";
+}
+
+// Makes sure that the .partial can be written. Returns whether a run that died had left one.
+bool claim(const std::filesystem::path& path, const std::filesystem::path& case_path) {
+  const auto refuse = [&](const std::string& found, const std::string& wanted) {
+    throw Error(path.string() + ": found " + found + ", wanted " + wanted);
+  };
+  if (!path.has_filename())
+    refuse("no file name", "a name for the record, such as record.h5");
+  std::error_code ignored;
+  const std::filesystem::path folder = path.has_parent_path() ? path.parent_path() : ".";
+  if (!std::filesystem::is_directory(folder, ignored))
+    refuse("no folder '" + folder.string() + "'", "one that exists: create it first");
+  const auto status = std::filesystem::status(path, ignored);
+  if (std::filesystem::is_directory(status))
+    refuse("a directory", "a file name for the record");
+  if (std::filesystem::exists(status) && !std::filesystem::is_regular_file(status))
+    refuse("something that is no plain file", "a file name for the record");
+  if (std::filesystem::equivalent(path, case_path, ignored))
+    refuse("the case file",
+           "another name for the record, such as " + path.filename().replace_extension(".h5").string());
+
+  const std::filesystem::path partial = partial_of(path);
+  const bool left = std::filesystem::exists(partial, ignored);
+  const int file = open(partial.c_str(), O_RDWR | O_CREAT | O_CLOEXEC, 0666);
+  if (file < 0)
+    throw Error(partial.string() + ": cannot be created: " + std::strerror(errno), ErrorKind::run);
+  // HDF5 holds this lock on a file that it writes.
+  const bool taken = flock(file, LOCK_EX | LOCK_NB) != 0 && errno == EWOULDBLOCK;
+  ::close(file);
+  if (taken)
+    refuse("another run writing this record", "to wait for it, or another name");
+  return left;
+}
+
+std::string utc_now() {
+  const std::time_t now = std::time(nullptr);
+  std::tm parts{};
+  gmtime_r(&now, &parts);
+  char text[32];
+  std::strftime(text, sizeof text, "%Y-%m-%dT%H:%M:%SZ", &parts);
+  return text;
+}
+
+// Figures of points on their way into a dataset, with a mark for each that can be undefined.
+struct Figures {
+  std::vector<double> values;
+  std::vector<std::uint8_t> valid;
+
+  void take(double value) { values.push_back(value); }
+  void take(std::size_t value) { values.push_back(static_cast<double>(value)); }
+  void take(const std::optional<double>& value) {
+    values.push_back(value.value_or(0));
+    valid.push_back(value.has_value());
+  }
+  template <class Item>
+  void take(const std::vector<Item>& items) {
+    for (const Item& item : items)
+      take(item);
+  }
+};
+
+template <class Value>
+constexpr bool may_be_undefined =
+    std::is_same_v<Value, std::optional<double>> || std::is_same_v<Value, std::vector<std::optional<double>>>;
+
+// The datasets of a group, filled point after point.
+template <class Point>
+class PointGroup {
+public:
+  PointGroup(const Hdf5File& file, std::string path)
+      : file_(file), path_(std::move(path)), id_(file.add_group(path_)) {}
+
+  hid_t id() const { return id_.get(); }
+
+  // A dataset of one figure, or one row of figures, a point. get: a member of Point or a function of it.
+  template <class Get>
+  void add(const std::string& name, const Hdf5Meaning& meaning, const std::vector<Hdf5Dataset>& scales,
+           Get get, Hdf5Kind kind = Hdf5Kind::real) {
+    fill(file_.add(path_ + "/" + name, kind, scales, meaning), get);
+    if constexpr (may_be_undefined<std::decay_t<std::invoke_result_t<Get, const Point&>>>)
+      columns_.back().valid = file_.add(path_ + "/" + name + "_valid", Hdf5Kind::byte, scales,
+                                        {"1", "1 where " + name + " is defined, else 0"});
+  }
+
+  template <class Get>
+  void fill(const Hdf5Dataset& dataset, Get get) {
+    columns_.push_back(
+        {[get](const Point& point, Figures& to) { to.take(std::invoke(get, point)); }, dataset, {}});
+  }
+
+  void write(std::span<const Point> points) {
+    if (points.empty())
+      return;
+    for (const Column& column : columns_) {
+      Figures figures;
+      for (const Point& point : points)
+        column.take(point, figures);
+      const std::size_t first = num_points_ * (figures.values.size() / points.size());
+      column.values.write(first, figures.values);
+      if (column.valid)
+        column.valid->write(first, figures.valid);
+    }
+    num_points_ += points.size();
+  }
+
+private:
+  struct Column {
+    std::function<void(const Point&, Figures&)> take;
+    Hdf5Dataset values;
+    std::optional<Hdf5Dataset> valid;
+  };
+
+  const Hdf5File& file_;
+  std::string path_;
+  Hdf5Id id_;
+  std::vector<Column> columns_;
+  std::size_t num_points_ = 0;
+};
+
+void write_root(hid_t root, const Case& input, const Lattice& lattice, std::optional<double> wake_angle,
+                std::string_view command) {
+  const Craft& craft = input.craft;
+  const Reference size = reference(craft);
+  set_attribute(root, "record_version", record_version);
+  set_attribute(root, "complete", 0);
+  set_attribute(root, "title", craft.title);
+  set_attribute(root, "command", command);
+  set_attribute(root, "date", utc_now());
+  set_attribute(root, "library_version", VLM_VERSION);
+  set_attribute(root, "case_file", input.path.string());
+  set_attribute(root, "case_text", input.text);
+  set_attribute(root, "case_sha256", sha256(input.text));
+  set_attribute(root, "water_density", craft.water.density);
+  set_attribute(root, "reference_surface", craft.reference_surface);
+  set_attribute(root, "reference_area", size.area);
+  set_attribute(root, "reference_chord", size.chord);
+  set_attribute(root, "reference_span", size.span);
+  set_attribute(root, "moment_point",
+                std::vector{craft.moment_point.x, craft.moment_point.y, craft.moment_point.z});
+  set_attribute(root, "spacing", lattice.spacing == Spacing::uniform ? "uniform" : "semicircle");
+  set_attribute(root, "displaced", lattice.displaced ? 1 : 0);
+  const auto set_known = [root](const char* name, const std::optional<double>& value) {
+    if (value)
+      set_attribute(root, name, *value);
+  };
+  set_known("wake_angle", wake_angle);
+  set_known("speed", input.operation.speed);
+  set_known("mass", input.operation.mass);
+  set_known("lift_coefficient", input.operation.lift_coefficient);
+}
+
+} // namespace
+
+std::string sha256(std::string_view text) {
+  unsigned char digest[EVP_MAX_MD_SIZE];
+  unsigned length = 0;
+  if (EVP_Digest(text.data(), text.size(), digest, &length, EVP_sha256(), nullptr) != 1)
+    throw Error("the SHA-256 of the case cannot be computed: this system's OpenSSL refuses it",
+                ErrorKind::run);
+  std::string digits;
+  for (unsigned i = 0; i < length; ++i) {
+    constexpr std::string_view digit = "0123456789abcdef";
+    digits += {digit[digest[i] / 16U], digit[digest[i] % 16U]};
+  }
+  return digits;
+}
+
+struct RecordWriter::State {
+  std::filesystem::path path;
+  std::optional<std::string> note;
+  Hdf5File file;
+  Lattice lattice;
+  std::vector<std::string> surface_names;
+  double density = 0;                // [kg/m³]
+  std::optional<double> known_speed; // of the operation [m/s]
+  RecordLattice groups;
+  std::optional<PointGroup<PolarPoint>> polar;
+  std::vector<PolarPoint> polar_pending;
+  std::optional<PointGroup<TwistPoint>> twist;
+
+  // Speed of dimensional figures [m/s].
+  double speed() const { return known_speed.value_or(1); }
+
+  void write_pending() {
+    polar->write(polar_pending);
+    polar_pending.clear();
+  }
+
+  SpanLoading loading(const PolarPoint& point) const {
+    std::vector<double> circulation = point.strip_circulation;
+    for (double& gamma : circulation)
+      gamma *= speed();
+    return span_loading(lattice, circulation, speed(), density);
+  }
+};
+
+RecordWriter::RecordWriter(const std::filesystem::path& path, const Case& input, const Lattice& lattice,
+                           std::optional<double> wake_angle, std::string_view command) {
+  const Hdf5Quiet quiet;
+  const bool left = claim(path, input.path);
+  Hdf5File file(partial_of(path));
+  write_root(file.id(), input, lattice, wake_angle, command);
+  RecordLattice groups = write_lattice(file, input.craft, lattice);
+  std::optional<std::string> note;
+  if (left)
+    note = partial_of(path).string() + ": left by a run that did not end, replaced";
+  std::vector<std::string> names;
+  for (const Surface& surface : input.craft.surfaces)
+    names.push_back(surface.name);
+  state_ = std::make_unique<State>(State{path,
+                                         note,
+                                         std::move(file),
+                                         lattice,
+                                         names,
+                                         input.craft.water.density,
+                                         input.operation.speed,
+                                         std::move(groups),
+                                         {},
+                                         {},
+                                         {}});
+}
+
+RecordWriter::~RecordWriter() {
+  const Hdf5Quiet quiet;
+  state_.reset();
+}
+
+const std::optional<std::string>& RecordWriter::note() const {
+  return state_->note;
+}
+
+PolarSink RecordWriter::polar_sink() {
+  const Hdf5Quiet quiet;
+  State* const s = state_.get();
+  PointGroup<PolarPoint>& group = s->polar.emplace(s->file, "/polar");
+  set_attribute(group.id(), "speed", s->speed());
+  const Hdf5Dataset alpha =
+      s->file.add_growing_scale("/polar/alpha", Hdf5Kind::real, {"rad", "angle of attack, nose-up positive"});
+  group.fill(alpha, &PolarPoint::alpha);
+
+  const std::vector<Hdf5Dataset> each{alpha}, surfaces{alpha, s->groups.surface},
+      strips{alpha, s->groups.strip};
+  group.add("wake_angle", {"rad", "angle of attack of the stream along which the wake lies"}, each,
+            &PolarPoint::wake_angle);
+  group.add("lift_coefficient", {"1", "lift coefficient"}, each, &PolarPoint::lift_coefficient);
+  group.add("induced_drag_coefficient", {"1", "induced drag coefficient, far field"}, each,
+            &PolarPoint::induced_drag_coefficient);
+  group.add("near_drag_excess",
+            {"1", "near-field less far-field induced drag coefficient, a check of the lattice"}, each,
+            &PolarPoint::near_drag_excess);
+  group.add("span_efficiency", {"1", "span efficiency"}, each, &PolarPoint::span_efficiency);
+  group.add("pitching_moment_coefficient",
+            {"1", "pitching moment coefficient about the moment point, nose-up positive"}, each,
+            &PolarPoint::pitching_moment_coefficient);
+  group.add("centre_of_lift", {"m", "x where the resultant force crosses the x axis"}, each,
+            &PolarPoint::centre_of_lift);
+  group.add("neutral_point", {"m", "x where the lift of a change of angle acts"}, each,
+            &PolarPoint::neutral_point);
+  group.add("side_force_coefficient", {"1", "side force coefficient, to starboard positive"}, each,
+            &PolarPoint::side_force_coefficient);
+  group.add("rolling_moment_coefficient",
+            {"1", "rolling moment coefficient about the moment point, starboard down positive"}, each,
+            &PolarPoint::rolling_moment_coefficient);
+  group.add("yawing_moment_coefficient",
+            {"1", "yawing moment coefficient about the moment point, nose to starboard positive"}, each,
+            &PolarPoint::yawing_moment_coefficient);
+  group.add("surface_lift_coefficient",
+            {"1", "lift coefficient of each surface over the reference area of the craft"}, surfaces,
+            &PolarPoint::surface_lift_coefficient);
+  group.add("surface_induced_drag_coefficient",
+            {"1", "induced drag coefficient of each surface over the reference area of the craft, far field"},
+            surfaces, &PolarPoint::surface_induced_drag_coefficient);
+  group.add("surface_share", {"1", "share of each surface in the lift"}, surfaces,
+            &PolarPoint::surface_share);
+  group.add("circulation", {"m2/s", "circulation of each strip at the speed of this group"}, strips,
+            [s](const PolarPoint& p) { return s->loading(p).circulation; });
+  group.add("local_lift_coefficient", {"1", "lift coefficient of each strip over its own chord"}, strips,
+            [s](const PolarPoint& p) { return s->loading(p).lift_coefficient; });
+  if (s->known_speed)
+    group.add("lift_per_metre", {"N/m", "lift per metre of span of each strip at the speed of this group"},
+              strips, [s](const PolarPoint& p) { return s->loading(p).lift_per_metre; });
+
+  return [s](std::span<const PolarPoint> points) {
+    const Hdf5Quiet while_writing;
+    s->polar_pending.insert(s->polar_pending.end(), points.begin(), points.end());
+    if (s->polar_pending.size() >= polar_chunk)
+      s->write_pending();
+  };
+}
+
+TwistSink RecordWriter::twist_sink(const TwistStudy& study) {
+  const Hdf5Quiet quiet;
+  State* const s = state_.get();
+  PointGroup<TwistPoint>& group = s->twist.emplace(s->file, "/twist");
+  set_attribute(group.id(), "surface", s->surface_names.at(study.surface));
+  set_attribute(group.id(), "shape", study.shape.name);
+  set_attribute(group.id(), "lift_coefficient", study.lift_coefficient);
+  const Hdf5Dataset incidence = s->file.add_scale("/twist/incidence", Hdf5Kind::real, study.incidences.size(),
+                                                  {"rad", "incidence of the surface, nose-up positive"});
+  const Hdf5Dataset twist =
+      s->file.add_scale("/twist/twist", Hdf5Kind::real, study.twists.size(),
+                        {"rad", "amplitude of the shape, added to the twist of the case, nose-up positive"});
+  incidence.write(0, study.incidences);
+  twist.write(0, study.twists);
+
+  const std::vector<Hdf5Dataset> grid{incidence, twist};
+  group.add(
+      "valid", {"1", "1 where the study came to this point, else 0"}, grid,
+      [](const TwistPoint&) { return std::size_t{1}; }, Hdf5Kind::byte);
+  group.add("alpha", {"rad", "angle of attack that carries the lift"}, grid, &TwistPoint::alpha);
+  group.add("lift_slope", {"1/rad", "slope of the lift coefficient against angle of attack"}, grid,
+            &TwistPoint::lift_slope);
+  group.add("zero_lift_moment", {"1", "pitching moment coefficient at the angle of attack of no lift"}, grid,
+            &TwistPoint::zero_lift_moment);
+  group.add("pitching_moment_coefficient",
+            {"1", "pitching moment coefficient about the moment point, nose-up positive"}, grid,
+            &TwistPoint::pitching_moment_coefficient);
+  group.add(
+      "static_margin",
+      {"1",
+       "distance of the neutral point behind the centre of lift over the reference chord, positive stable"},
+      grid, &TwistPoint::static_margin);
+  group.add("centre_of_lift", {"m", "x where the resultant force crosses the x axis"}, grid,
+            &TwistPoint::centre_of_lift);
+  group.add("neutral_point", {"m", "x where the lift of a change of angle acts"}, grid,
+            &TwistPoint::neutral_point);
+  group.add("surface_lift_coefficient",
+            {"1", "lift coefficient of the studied surface over the reference area of the craft"}, grid,
+            &TwistPoint::surface_lift_coefficient);
+  group.add("induced_drag_coefficient", {"1", "induced drag coefficient, far field"}, grid,
+            &TwistPoint::induced_drag_coefficient);
+  group.add("near_drag_excess",
+            {"1", "near-field less far-field induced drag coefficient, a check of the lattice"}, grid,
+            &TwistPoint::near_drag_excess);
+  if (study.local_lift) {
+    group.add("peak_local_lift",
+              {"1", "greatest lift coefficient of a strip over its own chord, either sign"}, grid,
+              &TwistPoint::peak_local_lift);
+    group.add("peak_strip", {"1", "number of the strip with that lift coefficient"}, grid,
+              &TwistPoint::peak_strip, Hdf5Kind::integer);
+  }
+
+  return [s](std::span<const TwistPoint> points) {
+    const Hdf5Quiet while_writing;
+    s->twist->write(points);
+  };
+}
+
+void RecordWriter::write_panels(std::span<const double> panel_circulation, double alpha) {
+  const Hdf5Quiet quiet;
+  const Hdf5File& file = state_->file;
+  const double speed = state_->speed();
+  std::vector<double> circulation, pressure_jump;
+  for (std::size_t i = 0; i < panel_circulation.size(); ++i) {
+    circulation.push_back(speed * panel_circulation[i]);
+    pressure_jump.push_back(state_->density * speed * circulation[i] / state_->groups.panel_length.at(i));
+  }
+  const Hdf5Id group = file.add_group("/VTKHDF/CellData");
+  set_attribute(group.get(), "alpha", alpha);
+  set_attribute(group.get(), "speed", speed);
+  const std::vector<Hdf5Dataset> panel{state_->groups.panel};
+  file.add("/VTKHDF/CellData/circulation", Hdf5Kind::real, panel, {"m2/s", "circulation of the panel"})
+      .write(0, circulation);
+  file.add("/VTKHDF/CellData/pressure_jump", Hdf5Kind::real, panel,
+           {"Pa", "mean pressure on the panel's far side less that on its lifting side"})
+      .write(0, pressure_jump);
+}
+
+void RecordWriter::close(bool complete) {
+  const Hdf5Quiet quiet;
+  if (state_->polar)
+    state_->write_pending();
+  set_attribute(state_->file.id(), "complete", complete ? 1 : 0);
+  const std::filesystem::path path = state_->path;
+  state_->file.close();
+  state_.reset();
+  std::error_code error;
+  std::filesystem::rename(partial_of(path), path, error);
+  if (error)
+    throw Error(path.string() + ": cannot be put in place of " + partial_of(path).string() + ": " +
+                    error.message(),
+                ErrorKind::run);
+}
+
+} // namespace vlm

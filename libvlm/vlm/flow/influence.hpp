@@ -1,0 +1,66 @@
+#pragma once
+
+#include <cstddef>
+#include <optional>
+#include <span>
+#include <vector>
+
+#include <vlm/base/matrix.hpp>
+#include <vlm/base/thread_pool.hpp>
+#include <vlm/base/vec3.hpp>
+#include <vlm/flow/wake_sheet.hpp>
+#include <vlm/lattice/lattice.hpp>
+
+namespace vlm {
+
+/// Velocity [m/s] at distance `to_b` − `to_a` … of a straight vortex segment of unit circulation running from
+/// a to b; to_a and to_b [m] point from its ends to the place. (Biot & Savart, in the form of which nothing
+/// blows up beyond the ends.) Exactly zero on the segment's own line.
+Vec3 segment_velocity(const Vec3& to_a, const Vec3& to_b);
+
+/// The same for a half-infinite vortex that starts at a and runs along the unit vector `direction`.
+Vec3 ray_velocity(const Vec3& to_a, const Vec3& direction);
+
+/// Velocities that a lattice of unit circulations induces. Lines for bound segments, legs and a row's own
+/// wake; sheets for the wakes of other rows.
+class Influence {
+public:
+  /// wake_direction: unit vector aft. Keeps its own copies; the lattice may go.
+  Influence(const Lattice&, const Vec3& wake_direction);
+
+  const Lattice& lattice() const { return lattice_; }
+  const Vec3& wake_direction() const { return direction_; }
+
+  /// Writes to x, y, z [panels] the velocity [m/s] at `point` for unit circulation [m²/s] of each panel.
+  /// own_row: the row on which the point lies, whose wake is then kept as lines; none for a point in the
+  /// water.
+  void velocity_row(const Vec3& point, std::optional<std::size_t> own_row, std::span<double> x,
+                    std::span<double> y, std::span<double> z) const;
+
+  /// Writes to x, y, z [strips] the velocity [m/s] at a point of the plane far downstream for unit
+  /// circulation of each strip. own_row: the row whose wake the point lies on, kept as lines.
+  void far_velocity_row(const Vec3& point, std::size_t own_row, std::span<double> x, std::span<double> y,
+                        std::span<double> z) const;
+
+private:
+  Lattice lattice_;
+  Vec3 direction_;
+  std::vector<WakeSheet> sheets_; // one a row
+};
+
+/// A point and the row that it lies on.
+struct SurfacePoint {
+  Vec3 point;
+  std::optional<std::size_t> row;
+};
+
+/// Velocities [m/s] at points for given circulations.
+struct Velocities {
+  Matrix x, y, z; ///< [points × columns]
+};
+
+/// circulation: [panels × columns], m²/s. The onset flow is not included.
+Velocities induced_velocities(const Influence&, std::span<const SurfacePoint>, const Matrix& circulation,
+                              ThreadPool&);
+
+} // namespace vlm

@@ -1,0 +1,20 @@
+#pragma once
+
+#include <cstddef>
+#include <optional>
+#include <vector>
+
+#include <vlm/lattice/lattice.hpp>
+
+namespace vlm {
+
+/// Which panel mirrors which about y = 0.
+struct MirrorImage {
+  std::vector<std::size_t> panel; ///< [panels]
+  std::vector<double> sign; ///< circulation of the image of a unit circulation in the mirrored flow, +1 or −1
+};
+
+/// The mirror image of a lattice in itself, or nothing if it has none to 1e-9 of its size.
+std::optional<MirrorImage> mirror_image(const Lattice&);
+
+} // namespace vlm

@@ -1,0 +1,172 @@
+#include <vlm/flow/system.hpp>
+
+#include <cmath>
+
+#include <Eigen/Dense>
+
+#include <vlm/base/error.hpp>
+#include <vlm/flow/symmetry.hpp>
+
+namespace vlm {
+namespace {
+
+using Eigen::Index;
+
+// One of the systems that a lattice is solved by: unknown u stands for circulation 1 at panel[u] and
+// parity·sign at its mirror image, where there is one.
+struct Part {
+  double parity = 0; // +1 symmetric, −1 antisymmetric, 0 the whole
+  std::vector<std::size_t> panel;
+  Eigen::PartialPivLU<Eigen::MatrixXd> factors;
+};
+
+void factorise(Part& part, Eigen::MatrixXd&& matrix, std::size_t& count) {
+  part.factors.compute(matrix);
+  const auto diagonal = part.factors.matrixLU().diagonal().cwiseAbs();
+  if (!(diagonal.minCoeff() > 1e-14 * diagonal.maxCoeff()))
+    throw Error(
+        "the system of the lattice is singular: two surfaces lie in each other, or a strip has no width",
+        ErrorKind::run);
+  ++count;
+}
+
+Eigen::MatrixXd back_substitute(const Part& part, const Eigen::MatrixXd& right, std::size_t& count) {
+  count += static_cast<std::size_t>(right.cols());
+  return part.factors.solve(right);
+}
+
+} // namespace
+
+struct FlowSystem::State {
+  Influence influence;
+  std::optional<MirrorImage> mirror;
+  std::vector<Part> parts;
+  std::size_t factorisations = 0, solves = 0;
+
+  // Share of panel i, counted once, in the part's right-hand side or unknowns.
+  bool belongs(const Part& part, std::size_t i) const {
+    const std::size_t image = mirror->panel[i];
+    return i < image || (i == image && mirror->sign[i] == part.parity);
+  }
+};
+
+FlowSystem::FlowSystem(const Lattice& lattice, const Vec3& wake_direction, ThreadPool& pool, bool full_size)
+    : state_(std::make_unique<State>(State{Influence(lattice, wake_direction), std::nullopt, {}})) {
+  State& s = *state_;
+  const std::size_t panels = lattice.num_panels();
+  check_memory(panels);
+  if (!full_size && wake_direction.y == 0)
+    s.mirror = mirror_image(lattice);
+  if (s.mirror) {
+    for (const double parity : {1.0, -1.0}) {
+      Part part{parity, {}, {}};
+      for (std::size_t i = 0; i < panels; ++i)
+        if (s.belongs(part, i))
+          part.panel.push_back(i);
+      if (!part.panel.empty())
+        s.parts.push_back(std::move(part));
+    }
+  } else {
+    Part part;
+    for (std::size_t i = 0; i < panels; ++i)
+      part.panel.push_back(i);
+    s.parts.push_back(std::move(part));
+  }
+
+  std::vector<std::size_t> row_of(panels);
+  for (std::size_t r = 0; r < lattice.rows.size(); ++r)
+    for (std::size_t p = 0; p < lattice.rows[r].num_panels(); ++p)
+      row_of[lattice.rows[r].first_panel + p] = r;
+  std::vector<Eigen::MatrixXd> matrices;
+  std::vector<std::vector<Index>> place(s.parts.size(), std::vector<Index>(panels, -1));
+  for (std::size_t part = 0; part < s.parts.size(); ++part) {
+    const auto size = static_cast<Index>(s.parts[part].panel.size());
+    matrices.emplace_back(size, size);
+    for (Index u = 0; u < size; ++u)
+      place[part][s.parts[part].panel[static_cast<std::size_t>(u)]] = u;
+  }
+  pool.for_each(panels, [&](std::size_t i) {
+    if (s.mirror && s.mirror->panel[i] < i)
+      return;
+    thread_local Eigen::VectorXd x, y, z;
+    const auto size = static_cast<Index>(panels);
+    x.resize(size), y.resize(size), z.resize(size);
+    s.influence.velocity_row(lattice.control[i], row_of[i], {x.data(), panels}, {y.data(), panels},
+                             {z.data(), panels});
+    const Vec3& n = lattice.normal[i];
+    x = n.x * x + n.y * y + n.z * z;
+    for (std::size_t part = 0; part < s.parts.size(); ++part) {
+      const Index u = place[part][i];
+      if (u < 0)
+        continue;
+      const Part& p = s.parts[part];
+      for (std::size_t v = 0; v < p.panel.size(); ++v) {
+        const std::size_t j = p.panel[v];
+        double a = x[static_cast<Index>(j)];
+        if (p.parity != 0 && s.mirror->panel[j] != j)
+          a += p.parity * s.mirror->sign[j] * x[static_cast<Index>(s.mirror->panel[j])];
+        matrices[part](u, static_cast<Index>(v)) = a;
+      }
+    }
+  });
+  std::size_t halves = 0;
+  for (std::size_t part = 0; part < s.parts.size(); ++part)
+    factorise(s.parts[part], std::move(matrices[part]), halves);
+  s.factorisations += halves > 0 ? 1 : 0;
+}
+
+FlowSystem::~FlowSystem() = default;
+FlowSystem::FlowSystem(FlowSystem&&) noexcept = default;
+FlowSystem& FlowSystem::operator=(FlowSystem&&) noexcept = default;
+
+const Influence& FlowSystem::influence() const {
+  return state_->influence;
+}
+bool FlowSystem::split_by_symmetry() const {
+  return state_->mirror.has_value();
+}
+std::size_t FlowSystem::num_factorisations() const {
+  return state_->factorisations;
+}
+std::size_t FlowSystem::num_solves() const {
+  return state_->solves;
+}
+
+Matrix FlowSystem::solve(std::span<const Cause> causes) const {
+  State& s = *state_;
+  const std::size_t panels = lattice().num_panels();
+  std::vector<std::vector<double>> wash;
+  for (const Cause& cause : causes)
+    wash.push_back(normal_wash_to_cancel(lattice(), cause));
+  Matrix circulation(panels, causes.size());
+  std::size_t solves = 0;
+  for (const Part& part : s.parts) {
+    Eigen::MatrixXd right(static_cast<Index>(part.panel.size()), static_cast<Index>(causes.size()));
+    const auto image = [&](std::size_t i) { return part.parity == 0 ? i : s.mirror->panel[i]; };
+    for (std::size_t c = 0; c < causes.size(); ++c)
+      for (std::size_t u = 0; u < part.panel.size(); ++u) {
+        const std::size_t i = part.panel[u];
+        right(static_cast<Index>(u), static_cast<Index>(c)) =
+            image(i) == i ? wash[c][i]
+                          : 0.5 * (wash[c][i] + part.parity * s.mirror->sign[i] * wash[c][image(i)]);
+      }
+    const Eigen::MatrixXd unknown = back_substitute(part, right, solves);
+    for (std::size_t c = 0; c < causes.size(); ++c)
+      for (std::size_t u = 0; u < part.panel.size(); ++u) {
+        const std::size_t i = part.panel[u];
+        const double value = unknown(static_cast<Index>(u), static_cast<Index>(c));
+        circulation(i, c) += value;
+        if (image(i) != i)
+          circulation(image(i), c) += part.parity * s.mirror->sign[i] * value;
+      }
+  }
+  for (const double value : circulation.values)
+    if (!std::isfinite(value))
+      throw Error(
+          "a circulation came out as no number: a control point lies on a vortex; move one surface slightly",
+          ErrorKind::run);
+  s.solves += causes.size();
+  return circulation;
+}
+
+} // namespace vlm

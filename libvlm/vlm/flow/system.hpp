@@ -1,0 +1,44 @@
+#pragma once
+
+#include <cstddef>
+#include <memory>
+#include <span>
+
+#include <vlm/base/matrix.hpp>
+#include <vlm/base/thread_pool.hpp>
+#include <vlm/flow/cause.hpp>
+#include <vlm/flow/influence.hpp>
+#include <vlm/lattice/lattice.hpp>
+
+namespace vlm {
+
+/// The linear system of a lattice: no water through any control point. Factorised once, solved for any number
+/// of causes.
+///
+/// A lattice that is its own mirror image about y = 0 (twist and incidence need not be, unless displaced) is
+/// split into a symmetric and an antisymmetric system of half the size, and every cause into such a pair.
+class FlowSystem {
+public:
+  /// Builds and factorises. wake_direction: unit vector aft. full_size: do not use symmetry (for checking
+  /// it). Throws Error if the system is singular.
+  FlowSystem(const Lattice&, const Vec3& wake_direction, ThreadPool&, bool full_size = false);
+  ~FlowSystem();
+  FlowSystem(FlowSystem&&) noexcept;
+  FlowSystem& operator=(FlowSystem&&) noexcept;
+
+  const Influence& influence() const;
+  const Lattice& lattice() const { return influence().lattice(); }
+
+  /// Circulations [panels × causes, m²/s].
+  Matrix solve(std::span<const Cause>) const;
+
+  bool split_by_symmetry() const;
+  std::size_t num_factorisations() const; ///< systems factorised so far; a split pair counts once
+  std::size_t num_solves() const;         ///< right-hand sides solved so far
+
+private:
+  struct State;
+  std::unique_ptr<State> state_;
+};
+
+} // namespace vlm

@@ -1,0 +1,54 @@
+#pragma once
+
+#include <span>
+#include <vector>
+
+#include <vlm/base/matrix.hpp>
+#include <vlm/base/vec3.hpp>
+#include <vlm/lattice/lattice.hpp>
+
+namespace vlm {
+
+/// The wake of one row as a sheet of trailing vorticity: straight from the trailing edge, along one direction
+/// to infinity. It is what a row's wake is for every other row and for any point in the water; bare legs
+/// would be singular there.
+///
+/// The row's legs carry the samples, one a strip edge, of the density g = −dΓ/du of trailing vorticity, u
+/// counting strips. A cubic spline through them, even about both tips, is that density everywhere: its
+/// integral over u is the sum of the legs, so lift and far downwash are those of the lattice. The sheet is
+/// cut into ribbons, plane and parallel to the wake, over each of which strength runs as a parabola through
+/// both ends with the exact total. Strength times the factor (1 + d·r/|r|)/2 of a half-infinite vortex, taken
+/// at three points of the ribbon, is integrated exactly across it (complex logarithm). Neighbouring ribbons
+/// share their end strength, so nothing is singular where they meet. With uniform spacing the strengths are
+/// the slopes of circulation between strips, one ribbon a strip.
+class WakeSheet {
+public:
+  /// direction: unit vector along the wake, aft.
+  WakeSheet(const Row&, Spacing, const Vec3& direction);
+
+  /// Adds to x, y, z [strips] the velocity [m/s] at `point` for unit circulation [m²/s] of each strip.
+  void add_velocity(const Vec3& point, std::span<double> x, std::span<double> y, std::span<double> z) const;
+
+  /// The same in the plane far downstream, where the wake is infinite both ways.
+  void add_far_velocity(const Vec3& point, std::span<double> x, std::span<double> y,
+                        std::span<double> z) const;
+
+private:
+  template <bool far>
+  void add(const Vec3& point, std::span<double> x, std::span<double> y, std::span<double> z) const;
+
+  struct Ribbon {
+    double a1, a2;           // first end in the plane across the wake
+    double length;           // [m]
+    double t1, t2;           // unit tangent in that plane
+    double along_a, along_b; // places of both ends along the wake
+  };
+
+  Vec3 direction_, axis1_, axis2_;
+  double smallest_distance2_ = 0;
+  std::vector<Ribbon> ribbons_;
+  Matrix end_strength_;  // [strips × nodes]: strength at each node [m/s] for unit circulation
+  Matrix mean_strength_; // [strips × ribbons]
+};
+
+} // namespace vlm

@@ -1,0 +1,42 @@
+#pragma once
+
+#include <array>
+#include <span>
+#include <vector>
+
+#include <vlm/base/matrix.hpp>
+#include <vlm/base/thread_pool.hpp>
+#include <vlm/base/vec3.hpp>
+#include <vlm/flow/cause.hpp>
+#include <vlm/flow/system.hpp>
+
+namespace vlm {
+
+/// Loads of one surface as quadratic forms in the amplitudes of causes: value = Σ a_i Q(i, j) a_j, Q
+/// symmetric [causes × causes].
+struct SurfaceForms {
+  std::array<Matrix, 3> force; ///< x, y, z of the near-field force [N], geometry axes
+  std::array<Matrix, 3>
+      moment;      ///< x, y, z of the near-field moment about the moment point [N·m], geometry axes
+  Matrix far_drag; ///< induced drag [N] from the wake far downstream
+};
+
+/// Near field: ρ Γ V × l on every bound segment and on every leg up to the trailing edge, with the whole
+/// local velocity V; the wake aft carries no force. Far field: −½ ρ Σ Γ (v·n) Δs over the strips' wakes in
+/// the plane across the wake far downstream (Munk, NACA Report 121, 1921); a surface's share is its own
+/// strips', half of a mutual drag each. circulation: [panels × causes] as solved or prescribed. density
+/// [kg/m³]. One entry a surface of the craft.
+std::vector<SurfaceForms> load_forms(const Influence&, std::span<const Cause>, const Matrix& circulation,
+                                     std::size_t num_surfaces, double density, const Vec3& moment_point,
+                                     ThreadPool&);
+
+/// aᵀ Q a.
+double value(const Matrix& form, std::span<const double> a);
+
+/// Derivative of aᵀ Q a along the direction b of amplitudes: 2 aᵀ Q b.
+double derivative(const Matrix& form, std::span<const double> a, std::span<const double> b);
+
+/// Sum of forms, entry by entry, over surfaces.
+SurfaceForms total(std::span<const SurfaceForms>);
+
+} // namespace vlm

@@ -1,0 +1,71 @@
+#pragma once
+
+#include <cstddef>
+#include <string>
+#include <vector>
+
+#include <vlm/base/vec3.hpp>
+#include <vlm/lattice/options.hpp>
+#include <vlm/shape/craft.hpp>
+
+namespace vlm {
+
+/// Strips side by side from tip to tip, through joints: a surface, or several joined end to end.
+/// Panels lie strip after strip, from the leading edge aft within each; nodes lie edge after edge likewise.
+struct Row {
+  std::size_t first_strip = 0, num_strips = 0;
+  std::size_t first_panel = 0;
+  std::size_t panels_per_strip = 0;
+  std::size_t first_node = 0; ///< of (num_strips + 1) edges with panels_per_strip + 1 nodes each
+
+  /// Trailing edge at the nodes of the wake sheet, their arc lengths [m] along the row, and ds/du there.
+  std::vector<Vec3> sheet_point;
+  std::vector<double> sheet_arc, sheet_slope;
+
+  std::size_t num_panels() const { return num_strips * panels_per_strip; }
+  std::size_t nodes_per_edge() const { return panels_per_strip + 1; }
+};
+
+/// A slice of a surface between two edges of its row.
+struct Strip {
+  std::size_t surface = 0; ///< index in the craft
+  std::size_t row = 0;
+  std::size_t first_panel = 0;
+  double arc = 0;           ///< of the middle from the surface's first tip [m]
+  double width = 0;         ///< arc length between the edges [m]
+  double span_fraction = 0; ///< of the middle: −1 at the first tip, 0 halfway along the arc, 1 at the last
+  double chord = 0;         ///< at the middle [m]
+  Vec3 leading_edge;        ///< at the middle [m]
+  Vec3 wake_point;          ///< trailing edge at the middle [m]
+};
+
+/// A craft cut into horseshoes. A panel's bound segment joins node k of its strip's two edges; its legs
+/// follow the edges over the remaining nodes to the trailing edge (the last node) and leave it along the
+/// wake. Circulation is positive where it lifts towards x̂ × (direction of the row).
+struct Lattice {
+  Spacing spacing = Spacing::semicircle;
+  bool displaced = false;
+  std::vector<Row> rows;
+  std::vector<Strip> strips;
+
+  std::vector<double> node_x, node_y, node_z; ///< [nodes], m
+
+  // One entry a panel.
+  std::vector<Vec3> control; ///< where no water may pass [m]
+  std::vector<Vec3> normal;  ///< unit; of the chord surface, or of the mean surface if displaced
+  /// Nose-up angle of the mean line to the chord surface [rad]: incidence + twist − slope. 0 if displaced.
+  std::vector<double> slope;
+  std::vector<Vec3> force_point; ///< on the bound segment [m]
+
+  std::size_t num_panels() const { return control.size(); }
+};
+
+/// Cuts a craft. Throws Error for counts that do not match the craft, cannot be laid on its kinks and joints,
+/// or need more memory than the machine has; for ends joined head on, in a ring, or with unequal
+/// panels_per_strip; and whatever check(craft) throws.
+Lattice make_lattice(const Craft&, const LatticeOptions&);
+
+/// Throws Error if the dense matrix for so many unknowns does not fit in the machine's memory, naming both.
+void check_memory(std::size_t num_unknowns);
+
+} // namespace vlm

@@ -1,0 +1,34 @@
+#pragma once
+
+#include <vector>
+
+namespace vlm {
+
+/// Rule by which chord and span are cut.
+enum class Spacing {
+  semicircle, ///< points even in angle on a semicircle, both ways (Lan, J. Aircraft 11(9), 1974)
+  uniform,    ///< even panels, vortex at 1/4 and control point at 3/4 of each, strips to the very tip; for
+              ///< textbook examples worked in it
+};
+
+/// How finely one surface is cut.
+struct PanelCounts {
+  int strips = 20;          ///< over the whole surface, tip to tip; ≥ 1
+  int panels_per_strip = 8; ///< along the chord; ≥ 1
+
+  friend bool operator==(const PanelCounts&, const PanelCounts&) = default;
+};
+
+/// How a craft is cut into a lattice.
+struct LatticeOptions {
+  std::vector<PanelCounts> counts; ///< one for each surface of the craft, in its order
+  Spacing spacing = Spacing::semicircle;
+
+  /// false: panels lie in the flat chord surface; twist, incidence and camber turn the normals only, so they
+  /// are linear causes. true: panels lie on the true mean surface, for checking that linearisation.
+  bool displaced = false;
+
+  friend bool operator==(const LatticeOptions&, const LatticeOptions&) = default;
+};
+
+} // namespace vlm

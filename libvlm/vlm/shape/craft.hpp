@@ -1,0 +1,50 @@
+#pragma once
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include <vlm/shape/surface.hpp>
+#include <vlm/water/water.hpp>
+
+namespace vlm {
+
+/// All that is in the water together. The origin of the geometry axes is where the mast axis meets
+/// the fuselage axis.
+struct Craft {
+  std::string title;
+  Water water;
+  std::vector<Surface> surfaces;
+  std::string reference_surface; ///< name of the surface whose size makes the coefficients
+  Vec3 moment_point;             ///< [m], of moments and rates
+
+  friend bool operator==(const Craft&, const Craft&) = default;
+};
+
+/// Lengths and area that make coefficients: those of the reference surface.
+struct Reference {
+  double area = 0;  ///< [m²]
+  double chord = 0; ///< mean aerodynamic chord [m]
+  double span = 0;  ///< [m]
+};
+
+Reference reference(const Craft&);
+
+/// Index of a surface by name. Throws Error naming the surfaces there are.
+std::size_t surface_index(const Craft&, std::string_view name);
+
+/// Two ends of surfaces that meet, so that lift and circulation run through.
+struct Joint {
+  std::size_t surface_a = 0, surface_b = 0;
+  bool end_a = false, end_b = false; ///< false: first station, true: last
+};
+
+/// The joints of a craft: ends that coincide, leading and trailing edge alike, within a micrometre.
+std::vector<Joint> joints(const Craft&);
+
+/// Checks what a craft must be before it can be solved: at least one surface, names given and different,
+/// the reference surface among them, finite figures, chords above 0, and no surface that crosses or touches
+/// itself or another but for joints. Throws Error naming the surface, the station and the place.
+void check(const Craft&);
+
+} // namespace vlm

@@ -1,0 +1,169 @@
+#include <vlm/shape/outline.hpp>
+
+#include <algorithm>
+#include <cmath>
+
+#include <vlm/base/error.hpp>
+#include <vlm/shape/millimetres.hpp>
+#include <vlm/shape/quadrature.hpp>
+
+namespace vlm {
+namespace {
+
+std::string station_name(const Surface& surface, std::size_t i) {
+  return "surface '" + surface.name + "', station " + std::to_string(i + 1);
+}
+
+void check_station(const Surface& surface, std::size_t i) {
+  const Station& s = surface.stations[i];
+  const std::pair<const char*, double> figures[] = {
+      {"y", s.y}, {"z", s.z}, {"leading edge", s.leading_edge}, {"chord", s.chord}, {"twist", s.twist}};
+  for (const auto& [name, value] : figures)
+    if (!std::isfinite(value))
+      throw Error(station_name(surface, i) + ": found a " + name + " that is not finite, wanted a number");
+  if (s.chord <= 0)
+    throw Error(station_name(surface, i) + ": found a chord of " + millimetres(s.chord) +
+                " mm, wanted one above 0");
+}
+
+// Polyline length of the stations from the first, after a check of them all.
+std::vector<double> polyline_length(const Surface& surface) {
+  const std::vector<Station>& stations = surface.stations;
+  if (stations.size() < 2)
+    throw Error("surface '" + surface.name + "': found " + std::to_string(stations.size()) +
+                " stations, wanted at least two");
+  for (std::size_t i = 0; i < stations.size(); ++i)
+    check_station(surface, i);
+  std::vector<double> length{0};
+  for (std::size_t i = 1; i < stations.size(); ++i) {
+    const double step = std::hypot(stations[i].y - stations[i - 1].y, stations[i].z - stations[i - 1].z);
+    length.push_back(length.back() + step);
+    if (!(length[i] > length[i - 1]))
+      throw Error(station_name(surface, i) + ": found it where station " + std::to_string(i) +
+                  " is, at y = " + millimetres(stations[i].y) + " mm, z = " + millimetres(stations[i].z) +
+                  " mm, wanted a place of its own");
+  }
+  if (!std::isfinite(length.back()))
+    throw Error("surface '" + surface.name + "': found a span that is not finite, wanted lengths in metres");
+  // A smooth curve would stop and turn on the spot here, having no direction.
+  if (surface.curve == Curve::smooth)
+    for (std::size_t i = 1; i + 1 < stations.size(); ++i) {
+      const Station &a = stations[i - 1], &b = stations[i], &c = stations[i + 1];
+      if ((b.y - a.y) * (c.y - b.y) <= 0 && (b.z - a.z) * (c.z - b.z) <= 0)
+        throw Error(station_name(surface, i) +
+                    ": found the front view turning by a right angle or more here, wanted a gentler bend of "
+                    "a smooth curve: give more stations round it, or make the curve straight");
+    }
+  return length;
+}
+
+std::vector<double> of_stations(const Surface& surface, double Station::*figure) {
+  std::vector<double> values;
+  for (const Station& station : surface.stations)
+    values.push_back(station.*figure);
+  return values;
+}
+
+} // namespace
+
+Outline::Outline(const Surface& surface)
+    : position_(surface.position), curve_(surface.curve), t_(polyline_length(surface)), arc_(t_),
+      y_(t_, of_stations(surface, &Station::y), curve_), z_(t_, of_stations(surface, &Station::z), curve_),
+      leading_edge_(t_, of_stations(surface, &Station::leading_edge), curve_),
+      chord_(t_, of_stations(surface, &Station::chord), curve_),
+      twist_(t_, of_stations(surface, &Station::twist), curve_) {
+  for (const Station& station : surface.stations)
+    sections_.push_back(station.section);
+  if (curve_ == Curve::smooth) {
+    constexpr int pieces = 8; // per station interval: with ten Gauss points each, exact to rounding
+    fine_t_ = fine_s_ = {0};
+    for (std::size_t i = 0; i + 1 < t_.size(); ++i) {
+      for (int k = 1; k <= pieces; ++k) {
+        const double from = fine_t_.back();
+        const double to = k == pieces ? t_[i + 1] : t_[i] + (t_[i + 1] - t_[i]) * k / pieces;
+        fine_s_.push_back(fine_s_.back() + arc_length(from, to));
+        fine_t_.push_back(to);
+      }
+      arc_[i + 1] = fine_s_.back();
+    }
+  }
+  length_ = arc_.back();
+}
+
+double Outline::arc_length(double from, double to) const {
+  return integral([&](double t) { return std::hypot(y_.slope(t), z_.slope(t)); }, from, to);
+}
+
+double Outline::parameter(double s) const {
+  s = std::clamp(s, 0.0, length_);
+  if (curve_ == Curve::straight)
+    return s;
+  const auto above = std::upper_bound(fine_s_.begin() + 1, fine_s_.end() - 1, s);
+  const auto k = static_cast<std::size_t>(above - fine_s_.begin()) - 1;
+  double low = fine_t_[k], high = fine_t_[k + 1];
+  double t = low + (high - low) * (s - fine_s_[k]) / (fine_s_[k + 1] - fine_s_[k]);
+  // Newton's method, kept inside the shrinking bracket: the speed may come near 0 at a station.
+  for (int round = 0; round < 50; ++round) {
+    const double excess = fine_s_[k] + arc_length(fine_t_[k], t) - s;
+    if (std::abs(excess) <= 4e-16 * length_)
+      break;
+    (excess > 0 ? high : low) = t;
+    double next = t - excess / std::hypot(y_.slope(t), z_.slope(t));
+    if (!(next >= low && next <= high))
+      next = (low + high) / 2;
+    if (next == t)
+      break;
+    t = next;
+  }
+  return t;
+}
+
+SpanPoint Outline::at(double s) const {
+  const double t = parameter(s);
+  SpanPoint point;
+  point.leading_edge = position_ + Vec3{leading_edge_.value(t), y_.value(t), z_.value(t)};
+  point.direction = normalized({0, y_.slope(t), z_.slope(t)});
+  point.chord = chord_.value(t);
+  point.twist = twist_.value(t);
+  return point;
+}
+
+double Outline::between_stations(double s, const std::function<double(const MeanLine&)>& figure) const {
+  const double t = parameter(s);
+  if (curve_ == Curve::straight) {
+    // Two neighbours decide, and often have one section.
+    const auto above = std::upper_bound(t_.begin() + 1, t_.end() - 1, t);
+    const auto k = static_cast<std::size_t>(above - t_.begin()) - 1;
+    const double a = figure(sections_[k].mean_line), b = figure(sections_[k + 1].mean_line);
+    return interpolated(std::vector{t_[k], t_[k + 1]}, std::vector{a, b}, curve_, t);
+  }
+  std::vector<double> values;
+  for (const Section& section : sections_)
+    values.push_back(figure(section.mean_line));
+  return interpolated(t_, values, curve_, t);
+}
+
+double Outline::mean_line_slope(double s, double x) const {
+  return between_stations(s, [&](const MeanLine& line) { return vlm::mean_line_slope(line, x); });
+}
+
+double Outline::mean_line_height(double s, double x) const {
+  return between_stations(s, [&](const MeanLine& line) { return vlm::mean_line_height(line, x); });
+}
+
+std::vector<double> Outline::kinks() const {
+  std::vector<double> result;
+  if (curve_ == Curve::smooth)
+    return result;
+  for (std::size_t i = 1; i + 1 < t_.size(); ++i) {
+    const double before = (t_[i - 1] + t_[i]) / 2, after = (t_[i] + t_[i + 1]) / 2;
+    const auto turns = [&](const Interpolant& figure, double scale) {
+      return scale * std::abs(figure.slope(after) - figure.slope(before)) > 1e-7;
+    };
+    if (turns(y_, 1) || turns(z_, 1) || turns(leading_edge_, 1) || turns(chord_, 1) || turns(twist_, length_))
+      result.push_back(arc_[i]);
+  }
+  return result;
+}
+
+} // namespace vlm

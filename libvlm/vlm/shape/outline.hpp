@@ -1,0 +1,55 @@
+#pragma once
+
+#include <functional>
+#include <vector>
+
+#include <vlm/shape/interpolation.hpp>
+#include <vlm/shape/surface.hpp>
+
+namespace vlm {
+
+/// What a surface is at one place of its span. Lengths [m], geometry axes.
+struct SpanPoint {
+  Vec3 leading_edge;
+  Vec3 direction; ///< unit tangent of the front-view curve, x = 0
+  double chord = 0;
+  double twist = 0; ///< [rad], incidence not included
+};
+
+/// A surface as functions of the arc length s [m] of its front-view curve, from the first station's tip.
+class Outline {
+public:
+  /// Throws Error for fewer than two stations, coinciding neighbours, a non-finite entry, a chord ≤ 0, or a
+  /// smooth curve whose front view turns by a right angle or more at a station, naming the station.
+  explicit Outline(const Surface&);
+
+  double length() const { return length_; }
+  SpanPoint at(double s) const;
+
+  /// Slope of the mean line [-] at arc length s and chord fraction x, interpolated between stations.
+  double mean_line_slope(double s, double x) const;
+  /// Height of the mean line over the local chord [-].
+  double mean_line_height(double s, double x) const;
+
+  /// Arc lengths at which leading edge, chord, rise or twist turn a corner, tips left out, rising.
+  std::vector<double> kinks() const;
+
+  /// Arc lengths of the stations.
+  const std::vector<double>& station_arcs() const { return arc_; }
+
+private:
+  double parameter(double s) const;
+  double arc_length(double from, double to) const; // between parameters, no station between them
+  double between_stations(double s, const std::function<double(const MeanLine&)>& figure) const;
+
+  Vec3 position_;
+  Curve curve_;
+  std::vector<Section> sections_;
+  std::vector<double> t_;               // polyline length of the stations, the parameter of the curves
+  std::vector<double> arc_;             // arc length of the stations
+  std::vector<double> fine_t_, fine_s_; // table of t and s along a smooth curve; empty if straight
+  double length_ = 0;
+  Interpolant y_, z_, leading_edge_, chord_, twist_;
+};
+
+} // namespace vlm

@@ -1,0 +1,29 @@
+#pragma once
+
+#include <optional>
+
+#include <vlm/shape/craft.hpp>
+
+namespace vlm {
+
+/// The condition that a study is made at; what is unset must come with the command.
+struct Operation {
+  std::optional<double> speed;            ///< [m/s]
+  std::optional<double> mass;             ///< carried by the lift [kg]
+  std::optional<double> lift_coefficient; ///< [-]; excludes mass
+};
+
+/// How the wake leaves the trailing edge.
+struct WakeChoice {
+  enum class Along { body, stream } along = Along::stream; ///< body x axis, or the stream at an angle
+  std::optional<double> angle; ///< [rad] of that stream; unset: the operating angle of the study
+};
+
+/// Standard acceleration of gravity [m/s²] (ISO 80000-3).
+inline constexpr double standard_gravity = 9.80665;
+
+/// Lift coefficient of an operation: as given, or weight over dynamic pressure and reference area.
+/// Throws Error saying what is missing.
+double lift_coefficient(const Operation&, const Craft&);
+
+} // namespace vlm

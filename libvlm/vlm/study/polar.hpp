@@ -1,0 +1,56 @@
+#pragma once
+
+#include <functional>
+#include <optional>
+#include <span>
+#include <vector>
+
+#include <vlm/base/run_control.hpp>
+#include <vlm/base/thread_pool.hpp>
+#include <vlm/force/span_loading.hpp>
+#include <vlm/study/responses.hpp>
+
+namespace vlm {
+
+/// One angle of attack of a polar. Coefficients are over ½ρV² and the reference area, moments also over its
+/// mean aerodynamic chord, about the moment point. What is unset is undefined there (a share of no lift,
+/// say).
+struct PolarPoint {
+  double alpha = 0;      ///< [rad]
+  double wake_angle = 0; ///< [rad] of the stream along which the wake lies
+  double lift_coefficient = 0;
+  double induced_drag_coefficient = 0; ///< far field
+  double near_drag_excess =
+      0; ///< near-field minus far-field induced drag coefficient: a check of the lattice
+  std::optional<double> span_efficiency;        ///< CL²/(π·AR·CDi), AR of the reference surface
+  double pitching_moment_coefficient = 0;       ///< nose-up positive
+  std::optional<double> centre_of_lift;         ///< x [m], where the resultant crosses the x axis
+  std::optional<double> neutral_point;          ///< x [m], where lift of a change of angle acts
+  double side_force_coefficient = 0;            ///< to starboard
+  double rolling_moment_coefficient = 0;        ///< over the reference span; starboard down positive
+  double yawing_moment_coefficient = 0;         ///< over the reference span; nose to starboard positive
+  std::vector<double> surface_lift_coefficient; ///< [surfaces], over the craft's reference area
+  std::vector<double> surface_induced_drag_coefficient; ///< [surfaces], far field
+  std::vector<std::optional<double>> surface_share;     ///< [surfaces], of the lift
+  std::vector<double> strip_circulation;                ///< [strips] at V = 1 m/s, m²/s
+};
+
+/// Takes finished points, in order.
+using PolarSink = std::function<void(std::span<const PolarPoint>)>;
+
+/// What the solver did in a study.
+struct StudySummary {
+  std::size_t num_points = 0; ///< handed to the sink
+  bool complete = true;       ///< false if cancelled
+  std::size_t num_factorisations = 0, num_solves = 0;
+};
+
+/// A point of a polar from responses made with no turns.
+PolarPoint polar_point(const Responses&, double alpha);
+
+/// Sweeps angles of attack [rad]. wake_angle [rad]: one wake and one factorisation for all; none: the wake is
+/// laid along the stream anew at each angle, at a factorisation each.
+StudySummary polar(const Craft&, const LatticeOptions&, std::span<const double> alphas,
+                   std::optional<double> wake_angle, const PolarSink&, const RunControl&, ThreadPool&);
+
+} // namespace vlm

@@ -1,0 +1,68 @@
+#pragma once
+
+#include <span>
+#include <vector>
+
+#include <vlm/base/matrix.hpp>
+#include <vlm/base/thread_pool.hpp>
+#include <vlm/flow/cause.hpp>
+#include <vlm/flow/system.hpp>
+#include <vlm/force/load_forms.hpp>
+#include <vlm/lattice/options.hpp>
+#include <vlm/shape/craft.hpp>
+#include <vlm/shape/twist_shape.hpp>
+#include <vlm/study/operation.hpp>
+
+namespace vlm {
+
+/// A change of incidence or twist of one surface, whose amplitude a study varies.
+struct TurnShape {
+  std::size_t surface = 0; ///< index in the craft
+  TwistShape shape;        ///< value 1 everywhere for incidence
+};
+
+/// The turn of a whole surface: incidence.
+TurnShape whole_turn(std::size_t surface);
+
+/// A craft solved once: its circulation per unit of each cause, and loads as quadratic forms in the causes'
+/// amplitudes. Causes in order: axial stream, vertical stream, then each turn in unit axial stream. Speeds
+/// are in units of V, so the forms hold loads at V = 1 m/s; they grow with V².
+struct Responses {
+  FlowSystem system;
+  double wake_angle = 0;    ///< [rad]; of the stream along which the wake was laid, 0 along body x
+  Matrix circulation;       ///< [panels × causes]
+  Matrix strip_circulation; ///< [strips × causes]
+  std::vector<SurfaceForms> surfaces;
+  SurfaceForms craft;
+  Reference reference;
+  Vec3 moment_point;        ///< [m]
+  double pressure_area = 0; ///< ½ ρ S [kg/m]: loads at V = 1 over it are coefficients
+};
+
+/// Cuts, factorises, solves and sums up. Throws what make_lattice and FlowSystem throw.
+Responses make_responses(const Craft&, const LatticeOptions&, double wake_angle, std::span<const TurnShape>,
+                         ThreadPool&);
+
+/// Loads at V = 1 m/s in the plane of symmetry, as functions of angle of attack for fixed turns: each is
+/// A cos²α + 2B cos α sin α + C sin²α.
+struct AngleForm {
+  double cos2 = 0, cross = 0, sin2 = 0;
+
+  double value(double c, double s) const { return cos2 * c * c + 2 * cross * c * s + sin2 * s * s; }
+  /// Derivative with respect to the angle.
+  double slope(double c, double s) const { return 2 * ((sin2 - cos2) * c * s + cross * (c * c - s * s)); }
+};
+
+/// A form of the responses at fixed turns (amplitudes [rad], in the order given to make_responses).
+AngleForm at_turns(const Matrix& form, std::span<const double> turns);
+
+/// Angle of attack [rad] at which the craft lifts the given coefficient; the smaller one where two do.
+/// force_x, force_z: of the whole craft. Throws Error (input) if no angle within ±0.5 rad does.
+double angle_for_lift(const AngleForm& force_x, const AngleForm& force_z, double lift);
+
+/// The angle [rad] to lay the wake at: as chosen, 0 for the body axis, or else the angle of attack at which
+/// the craft lifts the coefficient given, found with the wake laid along that stream to 1e-6 rad.
+double operating_wake_angle(const Craft&, const LatticeOptions&, const WakeChoice&, double lift_coefficient,
+                            ThreadPool&);
+
+} // namespace vlm

@@ -1,0 +1,161 @@
+#include <vlm/study/twist_study.hpp>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <numbers>
+
+#include <vlm/base/error.hpp>
+
+namespace vlm {
+namespace {
+
+constexpr std::size_t chunk_size = 1024; // points between two looks at the cancel flag
+constexpr double no_force = 1e-10;       // of ½ρV²S; see polar
+
+std::string degrees(double radians) {
+  std::string text = std::to_string(radians * 180 / std::numbers::pi);
+  text.erase(text.find_last_not_of('0') + 1);
+  if (text.back() == '.')
+    text.pop_back();
+  return text;
+}
+
+// Greatest local lift coefficient over the strips at given amplitudes of the four causes.
+void find_peak(const Responses& r, const std::vector<double>& two_over_chord,
+               const std::array<double, 4>& amplitude, TwistPoint& point) {
+  const double* column[4];
+  for (std::size_t c = 0; c < 4; ++c)
+    column[c] = r.strip_circulation.column(c).data();
+  double peak = 0;
+  for (std::size_t j = 0; j < two_over_chord.size(); ++j) {
+    const double gamma = column[0][j] * amplitude[0] + column[1][j] * amplitude[1] +
+                         column[2][j] * amplitude[2] + column[3][j] * amplitude[3];
+    const double local = gamma * two_over_chord[j];
+    if (std::abs(local) > std::abs(peak)) {
+      peak = local;
+      point.peak_strip = j;
+    }
+  }
+  point.peak_local_lift = peak;
+}
+
+class PointEvaluator {
+public:
+  PointEvaluator(const Craft& craft, const Responses& responses, const TwistStudy& study)
+      : responses_(responses), study_(study), base_incidence_(craft.surfaces[study.surface].incidence) {
+    for (const Strip& strip : responses.system.lattice().strips)
+      two_over_chord_.push_back(2 / strip.chord);
+  }
+
+  TwistPoint operator()(double incidence, double twist) const {
+    const std::array<double, 2> turns{incidence - base_incidence_, twist};
+    const SurfaceForms& craft = responses_.craft;
+    const double scale = responses_.pressure_area, chord = responses_.reference.chord;
+    const AngleForm x = at_turns(craft.force[0], turns), z = at_turns(craft.force[2], turns);
+    const AngleForm pitch = at_turns(craft.moment[1], turns), drag = at_turns(craft.far_drag, turns);
+
+    TwistPoint p;
+    p.incidence = incidence;
+    p.twist = twist;
+    p.alpha = angle_for_lift(x, z, study_.lift_coefficient * scale);
+    const double c = std::cos(p.alpha), s = std::sin(p.alpha);
+    const double fx = x.value(c, s), fz = z.value(c, s), dx = x.slope(c, s), dz = z.slope(c, s);
+    const double moment = pitch.value(c, s);
+    p.lift_slope = (dz * c - fz * s - dx * s - fx * c) / scale;
+    p.pitching_moment_coefficient = moment / (scale * chord);
+    try {
+      const double none = angle_for_lift(x, z, 0);
+      p.zero_lift_moment = pitch.value(std::cos(none), std::sin(none)) / (scale * chord);
+    } catch (const Error&) { // left unset
+    }
+    const Vec3& about = responses_.moment_point;
+    if (std::abs(fz) > no_force * scale)
+      p.centre_of_lift = about.x - (moment + about.z * fx) / fz;
+    if (std::abs(dz) > no_force * scale)
+      p.neutral_point = about.x - (pitch.slope(c, s) + about.z * dx) / dz;
+    if (p.centre_of_lift && p.neutral_point)
+      p.static_margin = (*p.neutral_point - *p.centre_of_lift) / chord;
+    const SurfaceForms& surface = responses_.surfaces[study_.surface];
+    p.surface_lift_coefficient = (at_turns(surface.force[2], turns).value(c, s) * c -
+                                  at_turns(surface.force[0], turns).value(c, s) * s) /
+                                 scale;
+    p.induced_drag_coefficient = drag.value(c, s) / scale;
+    p.near_drag_excess = (fx * c + fz * s) / scale - p.induced_drag_coefficient;
+    if (study_.local_lift)
+      find_peak(responses_, two_over_chord_, {c, s, turns[0] * c, turns[1] * c}, p);
+    return p;
+  }
+
+private:
+  const Responses& responses_;
+  const TwistStudy& study_;
+  double base_incidence_;
+  std::vector<double> two_over_chord_;
+};
+
+} // namespace
+
+Responses twist_responses(const Craft& craft, const LatticeOptions& options, const TwistStudy& study,
+                          double wake_angle, ThreadPool& pool) {
+  const TurnShape turns[2] = {whole_turn(study.surface), {study.surface, study.shape}};
+  return make_responses(craft, options, wake_angle, turns, pool);
+}
+
+StudySummary run_twist_study(const Craft& craft, const Responses& responses, const TwistStudy& study,
+                             const TwistSink& sink, const RunControl& control, ThreadPool& pool) {
+  const PointEvaluator evaluate(craft, responses, study);
+  const std::size_t columns = study.twists.size(), total = study.incidences.size() * columns;
+  StudySummary summary;
+  std::vector<TwistPoint> chunk;
+  while (summary.num_points < total) {
+    if (control.cancelled()) {
+      summary.complete = false;
+      break;
+    }
+    const std::size_t first = summary.num_points, count = std::min(chunk_size, total - first);
+    chunk.resize(count);
+    constexpr std::size_t block = 64;
+    pool.for_each((count + block - 1) / block, [&](std::size_t b) {
+      for (std::size_t i = b * block; i < std::min(count, (b + 1) * block); ++i) {
+        const double incidence = study.incidences[(first + i) / columns],
+                     twist = study.twists[(first + i) % columns];
+        try {
+          chunk[i] = evaluate(incidence, twist);
+        } catch (const Error& e) {
+          throw Error("at incidence " + degrees(incidence) + " and twist " + degrees(twist) +
+                      " degrees: " + e.what());
+        }
+      }
+    });
+    sink(chunk);
+    summary.num_points += count;
+    if (control.progress)
+      control.progress(summary.num_points, total);
+  }
+  summary.num_factorisations = responses.system.num_factorisations();
+  summary.num_solves = responses.system.num_solves();
+  return summary;
+}
+
+bool keeps(const TwistLimits& limits, const TwistPoint& p) {
+  if ((limits.centre_from || limits.centre_to) && !p.centre_of_lift)
+    return false;
+  if (limits.least_margin && !p.static_margin)
+    return false;
+  return !(limits.centre_from && *p.centre_of_lift < *limits.centre_from) &&
+         !(limits.centre_to && *p.centre_of_lift > *limits.centre_to) &&
+         !(limits.least_margin && *p.static_margin < *limits.least_margin);
+}
+
+void LeastDrag::take(std::span<const TwistPoint> points, const TwistLimits& limits) {
+  for (const TwistPoint& p : points) {
+    if (!free || p.induced_drag_coefficient < free->induced_drag_coefficient)
+      free = p;
+    if (keeps(limits, p) &&
+        (!within_limits || p.induced_drag_coefficient < within_limits->induced_drag_coefficient))
+      within_limits = p;
+  }
+}
+
+} // namespace vlm

@@ -1,0 +1,72 @@
+#pragma once
+
+#include <cstddef>
+#include <functional>
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+#include <vlm/base/run_control.hpp>
+#include <vlm/base/thread_pool.hpp>
+#include <vlm/study/polar.hpp>
+#include <vlm/study/responses.hpp>
+
+namespace vlm {
+
+/// A grid of settings of one surface, each carrying the same lift.
+struct TwistStudy {
+  std::size_t surface = 0;        ///< index in the craft
+  TwistShape shape;               ///< what a twist of 1 adds along the span
+  std::vector<double> incidences; ///< [rad], of the surface on the fuselage, in place of the craft's
+  std::vector<double> twists;     ///< [rad], amplitude of the shape, added to the craft's own twist
+  double lift_coefficient = 0;
+  bool local_lift = true; ///< also find the peak local lift coefficient of each point
+};
+
+/// One setting, trimmed to the lift by its angle of attack. Coefficients as in PolarPoint.
+struct TwistPoint {
+  double incidence = 0, twist = 0; ///< [rad]
+  double alpha = 0;                ///< angle of attack [rad] that carries the lift
+  double lift_slope = 0;           ///< dCL/dα at α [1/rad]
+  /// Pitching moment coefficient at the α of no lift; unset if no α within ±28° has none.
+  std::optional<double> zero_lift_moment;
+  double pitching_moment_coefficient = 0;
+  /// (neutral point − centre of lift)/mean chord, positive stable. Both unset where there is no normal force.
+  std::optional<double> static_margin;
+  std::optional<double> centre_of_lift; ///< x [m]
+  std::optional<double> neutral_point;  ///< x [m]
+  double surface_lift_coefficient = 0;  ///< of the studied surface, over the craft's reference area
+  double induced_drag_coefficient = 0;  ///< far field
+  double near_drag_excess = 0;          ///< near-field minus far-field induced drag coefficient
+  double peak_local_lift = 0; ///< greatest |2Γ/(V c)| of all strips, with its sign; 0 if not asked for
+  std::size_t peak_strip = 0; ///< its strip in the lattice
+};
+
+/// Takes finished points: twist runs fastest, incidence slowest.
+using TwistSink = std::function<void(std::span<const TwistPoint>)>;
+
+/// Responses that a study needs: turns are incidence and the shape of its surface.
+Responses twist_responses(const Craft&, const LatticeOptions&, const TwistStudy&, double wake_angle,
+                          ThreadPool&);
+
+/// Evaluates the grid by superposition of responses made by twist_responses for this craft: no solve a point.
+/// Chunks go to the sink in order. Throws Error where a setting cannot carry the lift, naming it.
+StudySummary run_twist_study(const Craft&, const Responses&, const TwistStudy&, const TwistSink&,
+                             const RunControl&, ThreadPool&);
+
+/// Settings that may be ridden: limits on centre of lift [m] and static margin [-].
+struct TwistLimits {
+  std::optional<double> centre_from, centre_to, least_margin;
+};
+
+/// Whether a point keeps the limits. An undefined figure breaks its limit.
+bool keeps(const TwistLimits&, const TwistPoint&);
+
+/// Points of least induced drag so far, kept while a study runs.
+struct LeastDrag {
+  std::optional<TwistPoint> free, within_limits;
+  void take(std::span<const TwistPoint>, const TwistLimits&);
+};
+
+} // namespace vlm

@@ -1,0 +1,416 @@
+#include <atomic>
+#include <cmath>
+#include <cstdlib>
+#include <filesystem>
+#include <fstream>
+#include <limits>
+#include <numbers>
+#include <sstream>
+#include <string>
+#include <vector>
+
+#include <csignal>
+#include <gtest/gtest.h>
+#include <sys/resource.h>
+#include <unistd.h>
+
+#include <vlm/base/error.hpp>
+#include <vlm/file/record.hpp>
+
+namespace vlm {
+namespace {
+
+constexpr const char* rescue_board = R"(title = "Heron 880, lake rescue foil board"
+[water]
+density_kg_m3 = 998.2
+[reference]
+surface = "front wing"
+moment_point_mm = [40, 0, 5]
+[operation]
+speed_m_s = 5.5
+mass_kg = 92
+[lattice]
+strips = 8
+panels_per_strip = 3
+[section.root]
+naca = "2412"
+[[surface]]
+name = "front wing"
+mirror = true
+stations = [
+  { y_mm = 0, leading_edge_mm = 0, chord_mm = 150, section = "root" },
+  { y_mm = 400, z_mm = -30, leading_edge_mm = 45, chord_mm = 60, twist_deg = -2, section = "root" },
+]
+[[surface]]
+name = "stabilizer"
+position_mm = [600, 0, 20]
+incidence_deg = -1.5
+mirror = true
+panels_per_strip = 2
+stations = [
+  { y_mm = 0, leading_edge_mm = 0, chord_mm = 70, section = "root" },
+  { y_mm = 190, leading_edge_mm = 15, chord_mm = 45, section = "root" },
+]
+)";
+
+// Figures that a reader of the record must find, for read_record_h5py.py.
+class Expected {
+public:
+  Expected& operator()(const std::string& name, const std::vector<double>& values) {
+    text_.precision(17);
+    text_ << name;
+    for (const double value : values)
+      text_ << ' ' << value;
+    text_ << '\n';
+    return *this;
+  }
+  Expected& missing(const std::string& name) {
+    text_ << '-' << name << '\n';
+    return *this;
+  }
+  std::string text() const { return text_.str(); }
+
+private:
+  std::ostringstream text_;
+};
+
+std::string read(const std::filesystem::path& path) {
+  std::ifstream file(path, std::ios::binary);
+  return {std::istreambuf_iterator<char>(file), {}};
+}
+
+class Record : public testing::Test {
+protected:
+  Record() {
+    folder = std::filesystem::path(testing::TempDir()) /
+             ("vlm-record-" + std::to_string(getpid()) + "-" +
+              testing::UnitTest::GetInstance()->current_test_info()->name());
+    std::filesystem::create_directories(folder);
+    path = folder / "heron.h5";
+    partial = folder / "heron.h5.partial";
+  }
+  ~Record() override { std::filesystem::remove_all(folder); }
+
+  static void run(const std::string& command) { EXPECT_EQ(std::system(command.c_str()), 0) << command; }
+
+  void expect_readable(const Expected& expected) const {
+    std::ofstream(folder / "expected.txt") << expected.text();
+    run("/usr/bin/python3 " VLM_TESTS_DIR "/file/read_record_h5py.py '" + path.string() + "' '" +
+        (folder / "expected.txt").string() + "'");
+  }
+  void expect_viewable() const {
+    run("/usr/bin/python3 " VLM_TESTS_DIR "/file/read_record_vtk.py '" + path.string() + "'");
+  }
+
+  // Checks that an error says what it must.
+  template <class Action>
+  static void expect_error(ErrorKind kind, const std::string& words, const Action& action) {
+    try {
+      action();
+      ADD_FAILURE() << "no error about " << words;
+    } catch (const Error& error) {
+      EXPECT_EQ(error.kind(), kind) << error.what();
+      EXPECT_NE(std::string(error.what()).find(words), std::string::npos) << error.what();
+    }
+  }
+
+  void start_at(const std::filesystem::path& place) const {
+    RecordWriter(place, input, lattice, 0.05, "vlm-polar heron.toml");
+  }
+
+  PolarPoint polar_point_at(double alpha) const {
+    PolarPoint p;
+    p.alpha = alpha;
+    p.lift_coefficient = 5 * alpha;
+    p.surface_lift_coefficient = {4 * alpha, alpha};
+    p.surface_induced_drag_coefficient = {0.01, 0.002};
+    p.surface_share = {0.8, std::nullopt};
+    for (std::size_t j = 0; j < lattice.strips.size(); ++j)
+      p.strip_circulation.push_back(alpha * static_cast<double>(j + 1));
+    return p;
+  }
+
+  const Case input = parse_case(rescue_board, "heron.toml");
+  const Lattice lattice = make_lattice(input.craft, input.lattice);
+  std::filesystem::path folder, path, partial;
+};
+
+TEST_F(Record, OfASolvedPolarIsReadByStrangers) {
+  ThreadPool pool(1);
+  const std::vector<double> alphas{-0.02, 0.01, 0.04};
+  const Responses responses = make_responses(input.craft, input.lattice, 0.03, {}, pool);
+  std::vector<double> lift, drag, gamma;
+  RecordWriter writer(path, input, lattice, 0.03, "vlm-polar heron.toml --from=-1.1");
+  const PolarSink write = writer.polar_sink();
+  const PolarSink sink = [&](std::span<const PolarPoint> points) {
+    for (const PolarPoint& p : points) {
+      lift.push_back(p.lift_coefficient);
+      drag.push_back(p.induced_drag_coefficient);
+      for (const double strip : p.strip_circulation)
+        gamma.push_back(5.5 * strip);
+    }
+    write(points);
+  };
+  polar(input.craft, input.lattice, alphas, 0.03, sink, {}, pool);
+  std::vector<double> panels;
+  for (std::size_t i = 0; i < lattice.num_panels(); ++i)
+    panels.push_back(responses.circulation(i, 0) * std::cos(0.04) +
+                     responses.circulation(i, 1) * std::sin(0.04));
+  writer.write_panels(panels, 0.04);
+  writer.close(true);
+
+  EXPECT_FALSE(std::filesystem::exists(partial));
+  std::vector<double> circulation;
+  for (const double unit : panels)
+    circulation.push_back(5.5 * unit);
+  const Reference size = reference(input.craft);
+  expect_readable(Expected()("@complete", {1})("@wake_angle", {0.03})("@speed", {5.5})("@mass", {92})(
+      "@water_density", {998.2})("@moment_point", {0.04, 0, 0.005})("@reference_area", {size.area})(
+      "@reference_chord", {size.chord})("@reference_span", {size.span})("@displaced", {0})(
+      "/polar/alpha", alphas)("/polar/lift_coefficient", lift)("/polar/induced_drag_coefficient", drag)(
+      "/polar/circulation", gamma)("/polar/wake_angle", {0.03, 0.03, 0.03})(
+      "/polar/span_efficiency_valid", {1, 1, 1})("/VTKHDF/CellData/circulation", circulation));
+  expect_viewable();
+}
+
+TEST_F(Record, KeepsEveryPointOfALongPolarInOrder) {
+  RecordWriter writer(path, input, lattice, std::nullopt, "vlm-polar heron.toml");
+  const PolarSink sink = writer.polar_sink();
+  std::vector<double> alphas, shares, valid, circulation;
+  std::vector<PolarPoint> points;
+  for (int i = 0; i < 150; ++i) {
+    points.push_back(polar_point_at(0.001 * i));
+    alphas.push_back(points.back().alpha);
+    shares.insert(shares.end(), {0.8, 0});
+    valid.insert(valid.end(), {1, 0});
+    for (const double gamma : points.back().strip_circulation)
+      circulation.push_back(5.5 * gamma);
+  }
+  for (const PolarPoint& point : std::span(points).first(70))
+    sink({&point, 1});
+  sink(std::span(points).subspan(70));
+  writer.close(true);
+  expect_readable(
+      Expected()("/polar/alpha", alphas)("/polar/surface_share", shares)("/polar/surface_share_valid", valid)(
+          "/polar/circulation", circulation)("/polar/span_efficiency", std::vector<double>(150, 0))(
+          "/polar/span_efficiency_valid", std::vector<double>(150, 0)));
+}
+
+TEST_F(Record, OfACancelledPolarHoldsWhatWasDone) {
+  ThreadPool pool(1);
+  RecordWriter writer(path, input, lattice, 0.03, "vlm-polar heron.toml");
+  std::atomic<bool> cancel = false;
+  RunControl control;
+  control.cancel = &cancel;
+  control.progress = [&](std::size_t done, std::size_t) { cancel = done == 2; };
+  const std::vector<double> alphas{0, 0.01, 0.02, 0.03};
+  const StudySummary summary =
+      polar(input.craft, input.lattice, alphas, 0.03, writer.polar_sink(), control, pool);
+  writer.close(summary.complete);
+  expect_readable(Expected()("@complete", {0})("/polar/alpha", {0, 0.01}));
+  expect_viewable(); // without figures on the panels
+}
+
+TEST_F(Record, OfAPolarAtNoGivenSpeedLeavesTheLiftPerMetreOut) {
+  Case unknown_speed = input;
+  unknown_speed.operation = {};
+  RecordWriter writer(path, unknown_speed, lattice, 0.03, "vlm-polar heron.toml");
+  const PolarPoint point = polar_point_at(0.02);
+  writer.polar_sink()({&point, 1});
+  writer.close(true);
+  expect_readable(Expected().missing("/polar/lift_per_metre")("/polar/circulation", point.strip_circulation));
+}
+
+TEST_F(Record, OfACancelledTwistStudyMarksThePointsDone) {
+  TwistStudy study;
+  study.surface = 1;
+  study.shape = linear_twist();
+  study.lift_coefficient = 0.3;
+  study.incidences = {-0.03, -0.02, -0.01, 0};
+  study.twists = {-0.02, 0, 0.02};
+  RecordWriter writer(path, input, lattice, 0.03, "vlm-twist heron.toml");
+  const TwistSink sink = writer.twist_sink(study);
+  std::vector<TwistPoint> points;
+  for (int i = 0; i < 10; ++i) {
+    TwistPoint p;
+    p.alpha = 0.01 * (i + 1);
+    p.peak_strip = static_cast<std::size_t>(i);
+    if (i % 2 == 1)
+      p.centre_of_lift = 0.1 * i;
+    points.push_back(p);
+  }
+  // Chunks that begin and end within rows.
+  sink(std::span(points).first(2));
+  sink(std::span(points).subspan(2, 8));
+  writer.close(false);
+  std::vector<double> alpha(12), peak(12), centre(12), centre_valid(12), valid(12);
+  for (std::size_t i = 0; i < 10; ++i) {
+    alpha[i] = points[i].alpha;
+    peak[i] = static_cast<double>(i);
+    centre[i] = points[i].centre_of_lift.value_or(0);
+    centre_valid[i] = static_cast<double>(i % 2);
+    valid[i] = 1;
+  }
+  expect_readable(Expected()("@complete", {0})("/twist/incidence", study.incidences)(
+      "/twist/twist", study.twists)("/twist/alpha", alpha)("/twist/peak_strip", peak)(
+      "/twist/centre_of_lift", centre)("/twist/centre_of_lift_valid", centre_valid)("/twist/valid", valid));
+}
+
+TEST_F(Record, OfASolvedTwistStudyIsReadByStrangers) {
+  ThreadPool pool(1);
+  TwistStudy study;
+  study.surface = 1;
+  study.shape = linear_twist();
+  study.lift_coefficient = 0.3;
+  study.twists = {-0.01, 0, 0.01};
+  for (int i = 0; i < 400; ++i) // more than a chunk
+    study.incidences.push_back(-0.05 + 0.0001 * i);
+  study.local_lift = false;
+  const Responses responses = twist_responses(input.craft, input.lattice, study, 0.03, pool);
+  RecordWriter writer(path, input, lattice, 0.03, "vlm-twist heron.toml");
+  std::vector<double> drag, margin;
+  const TwistSink write = writer.twist_sink(study);
+  const TwistSink sink = [&](std::span<const TwistPoint> points) {
+    for (const TwistPoint& p : points) {
+      drag.push_back(p.induced_drag_coefficient);
+      margin.push_back(p.static_margin.value());
+    }
+    write(points);
+  };
+  const StudySummary summary = run_twist_study(input.craft, responses, study, sink, {}, pool);
+  writer.close(summary.complete);
+  ASSERT_EQ(drag.size(), 1200U);
+  expect_readable(
+      Expected()("@complete", {1})("/twist/induced_drag_coefficient", drag)("/twist/static_margin", margin)(
+          "/twist/static_margin_valid", std::vector<double>(1200, 1))
+          .missing("/twist/peak_local_lift")
+          .missing("/twist/peak_strip"));
+}
+
+TEST_F(Record, OfADisplacedUniformLatticeIsViewable) {
+  Case other = input;
+  other.lattice.displaced = true;
+  other.lattice.spacing = Spacing::uniform;
+  const Lattice cut = make_lattice(other.craft, other.lattice);
+  RecordWriter writer(path, other, cut, std::nullopt, "vlm-polar heron.toml");
+  writer.write_panels(std::vector<double>(cut.num_panels(), 0.01), 0);
+  writer.close(true);
+  expect_readable(Expected()("@displaced", {1}));
+  expect_viewable();
+}
+
+TEST_F(Record, HoldsACaseOfAnyLength) {
+  std::string text = rescue_board;
+  while (text.size() < 900'000)
+    text += "# The twist of the tip follows the mould of May, not the drawing: Spitze −2° (gemessen).\n";
+  const Case big = parse_case(text, "heron.toml");
+  RecordWriter(path, big, lattice, 0.03, "vlm-polar heron.toml").close(true);
+  expect_readable(Expected()("@complete", {1}));
+}
+
+TEST_F(Record, DoesNotHarmAnOlderOneUntilClosed) {
+  std::ofstream(path) << "an older record";
+  {
+    RecordWriter writer(path, input, lattice, 0.03, "vlm-polar heron.toml");
+    EXPECT_FALSE(writer.note());
+    const PolarPoint point = polar_point_at(0.02);
+    writer.polar_sink()({&point, 1});
+  }
+  EXPECT_EQ(read(path), "an older record");
+  ASSERT_TRUE(std::filesystem::exists(partial));
+
+  RecordWriter writer(path, input, lattice, 0.03, "vlm-polar heron.toml");
+  ASSERT_TRUE(writer.note());
+  EXPECT_NE(writer.note()->find("heron.h5.partial: left by"), std::string::npos) << *writer.note();
+  EXPECT_EQ(read(path), "an older record");
+  writer.close(true);
+  EXPECT_FALSE(std::filesystem::exists(partial));
+  expect_readable(Expected()("@complete", {1}).missing("/polar"));
+}
+
+TEST_F(Record, IsRefusedWhereNoneCanBe) {
+  expect_error(ErrorKind::input, "create it first", [&] { start_at(folder / "none" / "heron.h5"); });
+  expect_error(ErrorKind::input, "none'", [&] { start_at(folder / "none" / "heron.h5"); });
+  expect_error(ErrorKind::input, "found a directory", [&] { start_at(folder); });
+  expect_error(ErrorKind::input, "no file name", [&] { start_at(""); });
+  expect_error(ErrorKind::input, "no plain file", [&] { start_at("/dev/null"); });
+  expect_error(ErrorKind::run, "File name too long", [&] { start_at(folder / std::string(250, 'h')); });
+  EXPECT_TRUE(std::filesystem::is_empty(folder));
+}
+
+TEST_F(Record, DoesNotReplaceItsCase) {
+  const std::filesystem::path file = folder / "heron.toml";
+  std::ofstream(file) << rescue_board;
+  expect_error(ErrorKind::input, "such as heron.h5", [&] {
+    RecordWriter(folder / "." / "heron.toml", read_case(file), lattice, 0.05, "vlm-polar");
+  });
+  EXPECT_EQ(read(file), rescue_board);
+}
+
+TEST_F(Record, IsWrittenByOneRunAtATime) {
+  RecordWriter writer(path, input, lattice, 0.05, "vlm-polar heron.toml");
+  expect_error(ErrorKind::input, "another run", [&] { start_at(path); });
+  writer.close(true);
+  expect_readable(Expected()("@complete", {1}));
+}
+
+TEST_F(Record, RefusesFiguresThatAreNotFinite) {
+  RecordWriter writer(path, input, lattice, 0.05, "vlm-polar heron.toml");
+  PolarPoint point = polar_point_at(0.02);
+  point.lift_coefficient = std::numeric_limits<double>::quiet_NaN();
+  writer.polar_sink()({&point, 1});
+  expect_error(ErrorKind::run, "/polar/lift_coefficient: found a number that is not finite",
+               [&] { writer.close(true); });
+  EXPECT_FALSE(std::filesystem::exists(path));
+}
+
+// A limit on the size of files stands for a full disk while it lives.
+class FullDisk {
+public:
+  explicit FullDisk(rlim_t bytes) {
+    getrlimit(RLIMIT_FSIZE, &before_);
+    const rlimit limit{bytes, before_.rlim_max};
+    setrlimit(RLIMIT_FSIZE, &limit);
+  }
+  ~FullDisk() {
+    setrlimit(RLIMIT_FSIZE, &before_);
+    std::signal(SIGXFSZ, handler_);
+  }
+  FullDisk(const FullDisk&) = delete;
+  FullDisk& operator=(const FullDisk&) = delete;
+
+private:
+  void (*handler_)(int) = std::signal(SIGXFSZ, SIG_IGN);
+  rlimit before_{};
+};
+
+TEST_F(Record, OnAFullDiskIsAnErrorAndSparesTheOlderOne) {
+  std::ofstream(path) << "an older record";
+  testing::internal::CaptureStderr();
+  for (const rlim_t bytes : {0UL, 4096UL, 20'000UL, 60'000UL}) {
+    const FullDisk disk(bytes);
+    expect_error(ErrorKind::run, "File too large", [&] {
+      RecordWriter writer(path, input, lattice, 0.05, "vlm-polar heron.toml");
+      const PolarSink sink = writer.polar_sink();
+      const std::vector<PolarPoint> points(1000, polar_point_at(0.02));
+      sink(points);
+      writer.close(true);
+    });
+  }
+  EXPECT_EQ(testing::internal::GetCapturedStderr(), "");
+  EXPECT_EQ(read(path), "an older record");
+  // With room again the same run goes through.
+  RecordWriter writer(path, input, lattice, 0.05, "vlm-polar heron.toml");
+  EXPECT_TRUE(writer.note());
+  writer.close(true);
+  expect_readable(Expected()("@complete", {1}));
+}
+
+TEST(Sha256, OfKnownTexts) {
+  // FIPS 180-4 examples of the one-block message and of none.
+  EXPECT_EQ(sha256("abc"), "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad");
+  EXPECT_EQ(sha256(""), "e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855");
+}
+
+} // namespace
+} // namespace vlm

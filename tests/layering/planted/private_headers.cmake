@@ -1,0 +1,4 @@
+set(VLM_PRIVATE_HEADERS
+  flow/helper.hpp
+  flow/gone.hpp
+)

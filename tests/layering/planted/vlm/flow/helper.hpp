@@ -1,0 +1,4 @@
+#pragma once
+
+#include <Eigen/Dense>
+#include <vlm/base/upward.hpp>

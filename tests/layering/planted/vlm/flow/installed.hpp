@@ -1,0 +1,5 @@
+#pragma once
+
+#include <Eigen/Dense>
+#include <vector>
+#include <vlm/flow/helper.hpp>

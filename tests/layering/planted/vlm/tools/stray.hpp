@@ -1,0 +1,3 @@
+#pragma once
+
+#include <vlm/base/upward.hpp>

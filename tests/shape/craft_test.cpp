@@ -1,0 +1,193 @@
+#include <vlm/shape/craft.hpp>
+
+#include <cmath>
+#include <functional>
+
+#include <gtest/gtest.h>
+
+#include <vlm/base/error.hpp>
+
+namespace {
+
+using namespace vlm;
+
+Station station(double y, double z = 0, double leading_edge = 0, double chord = 0.1) {
+  return {y, z, leading_edge, chord, 0, naca_section("2412")};
+}
+
+Surface surface(const char* name, std::vector<Station> stations, Vec3 position = {}) {
+  return {name, position, 0, Curve::straight, std::move(stations)};
+}
+
+Craft craft(std::vector<Surface> surfaces) {
+  Craft result;
+  result.title = "rescue board";
+  result.reference_surface = surfaces.empty() ? "" : surfaces.front().name;
+  result.surfaces = std::move(surfaces);
+  return result;
+}
+
+std::string error_of(const Craft& checked) {
+  try {
+    check(checked);
+  } catch (const Error& error) {
+    return error.what();
+  }
+  return "no error";
+}
+
+const Surface wing = surface("front wing", {station(-0.4), station(0.4)});
+const Surface stabilizer = surface("stabilizer", {station(-0.2), station(0.2)}, {0.6, 0, 0});
+
+TEST(CraftCheck, AcceptsASurfaceBehindAnotherInItsPlane) {
+  EXPECT_EQ(error_of(craft({wing, stabilizer})), "no error");
+}
+
+TEST(CraftCheck, RefusesSurfacesThatOverlapInOnePlane) {
+  Surface near = stabilizer;
+  near.position.x = 0.07;
+  EXPECT_EQ(error_of(craft({wing, near})), "surfaces 'front wing' and 'stabilizer' cross or touch at y = 0 "
+                                           "mm, z = 0 mm, x = 70 to 100 mm: move one "
+                                           "of them, or make their ends meet exactly so that they join");
+  near.position.x = 0.1; // edge on edge
+  EXPECT_NE(error_of(craft({wing, near})).find("cross or touch"), std::string::npos);
+  near.position.x = 0.1001;
+  EXPECT_EQ(error_of(craft({wing, near})), "no error");
+}
+
+TEST(CraftCheck, RefusesSurfacesThatOverlapOnPartOfTheirSpanOnly) {
+  // The wing's swept tips reach back to the stabilizer, its middle does not.
+  const Surface swept = surface("front wing", {station(-0.4, 0, 0.6), station(0), station(0.4, 0, 0.6)});
+  Surface wide = surface("stabilizer", {station(-0.5), station(0.5)}, {0.6, 0, 0});
+  const std::string message = error_of(craft({swept, wide}));
+  EXPECT_NE(message.find("y = -36"), std::string::npos) << message; // 333 to 400 mm
+  wide.stations = {station(-0.3), station(0.3)};
+  EXPECT_EQ(error_of(craft({swept, wide})), "no error");
+}
+
+TEST(CraftCheck, RefusesASurfaceThroughAnother) {
+  Surface mast = surface("mast", {station(0.12, 0.5), station(0.12, -0.1)}, {0.03, 0, 0});
+  EXPECT_EQ(error_of(craft({wing, mast})), "surfaces 'front wing' and 'mast' cross or touch at y = 120 mm, z "
+                                           "= 0 mm, x = 30 to 100 mm: move one of "
+                                           "them, or make their ends meet exactly so that they join");
+  mast.position.x = 0.2; // passes behind
+  EXPECT_EQ(error_of(craft({wing, mast})), "no error");
+  mast.position.x = 0.03;
+  mast.stations.back().z = 0; // ends on the wing
+  EXPECT_NE(error_of(craft({wing, mast})).find("cross or touch"), std::string::npos);
+  mast.stations.back().z = 0.001;
+  EXPECT_EQ(error_of(craft({wing, mast})), "no error");
+}
+
+TEST(CraftCheck, FindsACrossingOfSmoothCurves) {
+  Surface bent = surface("front wing", {station(-0.4, 0), station(0, 0.1), station(0.4, 0)});
+  bent.curve = Curve::smooth;
+  // Level at the crest: passes above the straight line from station to station.
+  const Surface bar = surface("bar", {station(-0.12, 0.09), station(-0.08, 0.09)});
+  EXPECT_NE(error_of(craft({bent, bar})).find("cross or touch"), std::string::npos);
+  bent.curve = Curve::straight;
+  EXPECT_EQ(error_of(craft({bent, bar})), "no error");
+}
+
+TEST(CraftCheck, AcceptsEndsThatJoin) {
+  const Surface port = surface("port", {station(-0.4, 0.05), station(0)}),
+                starboard = surface("starboard", {station(0), station(0.4, 0.05)});
+  EXPECT_EQ(error_of(craft({port, starboard})), "no error");
+  const std::vector<Joint> found = joints(craft({port, starboard}));
+  ASSERT_EQ(found.size(), 1u);
+  EXPECT_EQ(found[0].surface_a, 0u);
+  EXPECT_EQ(found[0].surface_b, 1u);
+  EXPECT_TRUE(found[0].end_a);
+  EXPECT_FALSE(found[0].end_b);
+}
+
+TEST(Joints, MeetWithinAMicrometreAtBothEdges) {
+  const Surface port = surface("port", {station(-0.4), station(0)});
+  const auto joined = [&](Station first) {
+    return !joints(craft({port, surface("starboard", {first, station(0.4)})})).empty();
+  };
+  EXPECT_TRUE(joined(station(0)));
+  EXPECT_TRUE(joined(station(0.9e-6)));
+  EXPECT_FALSE(joined(station(1.1e-6)));
+  EXPECT_FALSE(joined(station(0, 0, 2e-6)));
+  EXPECT_FALSE(joined(station(0, 0, 0, 0.1 + 2e-6)));
+}
+
+TEST(CraftCheck, SaysHowToJoinEndsThatMeetOnlyInTheFrontView) {
+  const Surface port = surface("port", {station(-0.4), station(0)}),
+                starboard = surface("starboard", {station(0, 0, 0.01, 0.12), station(0.4)});
+  EXPECT_EQ(
+      error_of(craft({port, starboard})),
+      "surface 'port', station 2 and surface 'starboard', station 1 meet at y = 0 mm, z = 0 mm, but one "
+      "chord "
+      "lies at x = 0 to 100 mm, the other at x = 10 to 130 mm: give both the same leading edge and chord, so "
+      "that they join, or move one away");
+}
+
+TEST(CraftCheck, RefusesJoinedSurfacesThatFoldBackOverEachOther) {
+  const Surface port = surface("port", {station(-0.4), station(0)}),
+                back = surface("back", {station(0), station(-0.2)});
+  EXPECT_NE(error_of(craft({port, back})).find("'port' and 'back' cross or touch at y = -100 mm"),
+            std::string::npos)
+      << error_of(craft({port, back}));
+}
+
+TEST(CraftCheck, RefusesASurfaceThatCrossesItself) {
+  const Surface loop =
+      surface("loop", {station(-0.4), station(0.4), station(0.4, 0.2), station(0, 0.2), station(0, -0.2)});
+  EXPECT_EQ(
+      error_of(craft({loop})),
+      "surface 'loop' crosses or touches itself at y = 0 mm, z = 0 mm, x = 0 to 100 mm: put its stations in "
+      "order along the span, clear of each other");
+  const Surface folded = surface("folded", {station(0), station(0.45), station(0.4)});
+  EXPECT_NE(error_of(craft({folded})).find("'folded' crosses or touches itself"), std::string::npos);
+}
+
+TEST(CraftCheck, AcceptsAClosedBox) {
+  const Surface box =
+      surface("box", {station(-0.4), station(0.4), station(0.4, 0.2), station(-0.4, 0.2), station(-0.4)});
+  EXPECT_EQ(error_of(craft({box})), "no error");
+  EXPECT_EQ(joints(craft({box})).size(), 1u);
+}
+
+TEST(CraftCheck, NamesWhatIsMissing) {
+  EXPECT_EQ(error_of(craft({})), "the craft has no surface, wanted at least one");
+  EXPECT_EQ(error_of(craft({wing, surface("", {station(-1, 1), station(1, 1)})})),
+            "surface 2 has no name, wanted one of its own");
+  EXPECT_EQ(error_of(craft({wing, stabilizer, wing})),
+            "surfaces 1 and 3 are both named 'front wing', wanted different names");
+  Craft lost = craft({wing, stabilizer});
+  lost.reference_surface = "rear wing";
+  EXPECT_EQ(error_of(lost),
+            "reference surface: found no surface 'rear wing', wanted one of 'front wing', 'stabilizer'");
+}
+
+TEST(CraftCheck, RefusesFiguresThatAreNotFinite) {
+  const double nan = std::nan("");
+  const auto broken = [](const std::function<void(Craft&)>& change) {
+    Craft changed = craft({wing, stabilizer});
+    change(changed);
+    return error_of(changed);
+  };
+  EXPECT_NE(broken([&](Craft& c) { c.moment_point.z = nan; }).find("moment point"), std::string::npos);
+  EXPECT_NE(broken([&](Craft& c) { c.water.density = 0; }).find("density"), std::string::npos);
+  EXPECT_NE(broken([&](Craft& c) { c.surfaces[1].incidence = nan; }).find("'stabilizer': found an incidence"),
+            std::string::npos);
+  EXPECT_NE(broken([&](Craft& c) { c.surfaces[1].position.y = nan; }).find("'stabilizer': found a position"),
+            std::string::npos);
+  EXPECT_NE(broken([&](Craft& c) {
+              c.surfaces[1].stations[1].section.mean_line = UniformLoadMeanLine{0.3, 1};
+            }).find("'stabilizer', station 2: found a uniform load"),
+            std::string::npos);
+}
+
+TEST(Reference, IsTheSizeOfTheReferenceSurface) {
+  Craft both = craft({wing, stabilizer});
+  both.reference_surface = "stabilizer";
+  const Reference found = reference(both);
+  EXPECT_NEAR(found.area, 0.04, 1e-15);
+  EXPECT_NEAR(found.span, 0.4, 1e-15);
+  EXPECT_NEAR(found.chord, 0.1, 1e-15);
+}
+
+} // namespace

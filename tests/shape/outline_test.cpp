@@ -1,0 +1,207 @@
+#include <vlm/shape/outline.hpp>
+
+#include <cmath>
+#include <functional>
+#include <numbers>
+
+#include <gtest/gtest.h>
+
+#include <vlm/base/error.hpp>
+
+namespace {
+
+using namespace vlm;
+constexpr double pi = std::numbers::pi;
+
+Station station(double y, double z, double leading_edge, double chord, double twist = 0,
+                const char* naca = "0012") {
+  return {y, z, leading_edge, chord, twist, naca_section(naca)};
+}
+
+// Front wing of the rescue board: bent, swept, tapered and twisted.
+Surface wing(Curve curve) {
+  Surface half;
+  half.name = "front wing";
+  half.position = {-0.3, 0, 0.02};
+  half.curve = curve;
+  half.stations = {station(0, 0, 0, 0.16, 0, "2412"), station(0.17, -0.004, 0.011, 0.148, -0.005, "2412"),
+                   station(0.33, -0.025, 0.035, 0.11, -0.02, "4412"),
+                   station(0.47, -0.07, 0.08, 0.05, -0.05)};
+  return mirrored(half);
+}
+
+std::string error_of(const Surface& surface) {
+  try {
+    Outline outline(surface);
+  } catch (const Error& error) {
+    return error.what();
+  }
+  return "no error";
+}
+
+TEST(Outline, OfStraightPiecesHasThePolylineLength) {
+  Surface surface;
+  surface.stations = {station(0, 0, 0, 1), station(3, 4, 0, 1), station(3, 10, 0, 1)};
+  const Outline outline(surface);
+  EXPECT_EQ(outline.length(), 11);
+  EXPECT_EQ(outline.station_arcs(), (std::vector<double>{0, 5, 11}));
+  EXPECT_NEAR(outline.at(2.5).direction.y, 0.6, 1e-15);
+  EXPECT_NEAR(outline.at(2.5).direction.z, 0.8, 1e-15);
+  EXPECT_NEAR(outline.at(8).direction.z, 1, 1e-15);
+}
+
+TEST(Outline, PassesThroughItsStations) {
+  for (const Curve curve : {Curve::straight, Curve::smooth}) {
+    const Surface surface = wing(curve);
+    const Outline outline(surface);
+    for (std::size_t i = 0; i < surface.stations.size(); ++i) {
+      const SpanPoint at = outline.at(outline.station_arcs()[i]);
+      const Station& s = surface.stations[i];
+      EXPECT_NEAR(at.leading_edge.x, -0.3 + s.leading_edge, 1e-14);
+      EXPECT_NEAR(at.leading_edge.y, s.y, 1e-14);
+      EXPECT_NEAR(at.leading_edge.z, 0.02 + s.z, 1e-14);
+      EXPECT_NEAR(at.chord, s.chord, 1e-14);
+      EXPECT_NEAR(at.twist, s.twist, 1e-14);
+    }
+  }
+}
+
+TEST(Outline, SmoothArcLengthTendsToTheCircle) {
+  const auto error = [](int n) {
+    Surface surface;
+    surface.curve = Curve::smooth;
+    for (int k = 0; k <= n; ++k)
+      surface.stations.push_back(
+          station(std::sin(pi / 3 * (2.0 * k / n - 1)), std::cos(pi / 3 * (2.0 * k / n - 1)), 0, 0.1));
+    return std::abs(Outline(surface).length() - 2 * pi / 3);
+  };
+  EXPECT_LT(error(32), 1e-4);
+  EXPECT_GT(std::log2(error(16) / error(32)), 1.8); // slopes of the curve are of second order
+}
+
+TEST(Outline, ArcLengthIsThatOfTheCurveItself) {
+  // Equal steps of arc length are equal distances along the curve, up to the square of their bend.
+  const Outline outline(wing(Curve::smooth));
+  constexpr int steps = 4000;
+  double sum = 0;
+  for (int k = 0; k < steps; ++k) {
+    const Vec3 a = outline.at(outline.length() * k / steps).leading_edge;
+    const Vec3 b = outline.at(outline.length() * (k + 1) / steps).leading_edge;
+    const double step = std::hypot(b.y - a.y, b.z - a.z);
+    EXPECT_NEAR(step * steps / outline.length(), 1, 1e-6) << k;
+    sum += step;
+  }
+  EXPECT_NEAR(sum / outline.length(), 1, 1e-7);
+}
+
+TEST(Outline, DirectionIsTheUnitTangent) {
+  const Outline outline(wing(Curve::smooth));
+  const double h = 1e-6;
+  for (double s = 0.0113; s < outline.length() - h; s += 0.03) {
+    const SpanPoint at = outline.at(s);
+    const Vec3 ahead = outline.at(s + h).leading_edge, behind = outline.at(s - h).leading_edge;
+    EXPECT_NEAR(norm(at.direction), 1, 1e-15);
+    EXPECT_EQ(at.direction.x, 0);
+    EXPECT_NEAR(at.direction.y, (ahead.y - behind.y) / (2 * h), 1e-8) << s;
+    EXPECT_NEAR(at.direction.z, (ahead.z - behind.z) / (2 * h), 1e-8) << s;
+  }
+}
+
+TEST(Outline, IsAsSymmetricAsItsStations) {
+  for (const Curve curve : {Curve::straight, Curve::smooth}) {
+    const Outline outline(wing(curve));
+    for (int k = 1; k < 200; ++k) {
+      const double s = outline.length() * (k + 0.3) / 400;
+      const SpanPoint port = outline.at(s), starboard = outline.at(outline.length() - s);
+      EXPECT_NEAR(port.leading_edge.x, starboard.leading_edge.x, 1e-14);
+      EXPECT_NEAR(port.leading_edge.y, -starboard.leading_edge.y, 1e-14);
+      EXPECT_NEAR(port.leading_edge.z, starboard.leading_edge.z, 1e-14);
+      EXPECT_NEAR(port.direction.y, starboard.direction.y, 1e-14);
+      EXPECT_NEAR(port.direction.z, -starboard.direction.z, 2e-14);
+      EXPECT_NEAR(port.chord, starboard.chord, 1e-14);
+      EXPECT_NEAR(port.twist, starboard.twist, 1e-14);
+      EXPECT_NEAR(outline.mean_line_slope(s, 0.3), outline.mean_line_slope(outline.length() - s, 0.3), 1e-14);
+    }
+  }
+}
+
+TEST(Outline, HoldsItsTipsOutsideTheSpan) {
+  const Outline outline(wing(Curve::smooth));
+  EXPECT_EQ(outline.at(-1e-9).leading_edge, outline.at(0).leading_edge);
+  EXPECT_EQ(outline.at(outline.length() + 1e-9).chord, outline.at(outline.length()).chord);
+  EXPECT_NEAR(norm(outline.at(outline.length() + 1e-9).direction), 1, 1e-15);
+}
+
+TEST(Outline, InterpolatesMeanLinesBetweenNeighbouringStations) {
+  Surface surface;
+  surface.stations = {station(0, 0, 0, 1, 0, "2412"), station(1, 0, 0, 1, 0, "4412"),
+                      station(2, 0, 0, 1, 0, "0012")};
+  const MeanLine two = naca_section("2412").mean_line;
+  for (const double x : {0.1, 0.7, 1.0}) {
+    const Outline straight(surface);
+    EXPECT_NEAR(straight.mean_line_slope(0.25, x), 1.25 * mean_line_slope(two, x), 1e-15);
+    EXPECT_NEAR(straight.mean_line_height(1.5, x), mean_line_height(two, x), 1e-15);
+  }
+  surface.curve = Curve::smooth;
+  const Outline smooth(surface);
+  EXPECT_NEAR(smooth.mean_line_height(1, 0.4), 0.04, 1e-15);
+  // Level at the crest in the middle, so above the straight line between stations.
+  EXPECT_GT(smooth.mean_line_height(1.5, 0.4), 0.0201);
+  EXPECT_LT(smooth.mean_line_height(1.5, 0.4), 0.04);
+}
+
+TEST(Outline, KinksAreWhereOutlineRiseOrTwistTurns) {
+  Surface surface;
+  for (int k = 0; k <= 6; ++k)
+    surface.stations.push_back(station(k, 0, 0.1 * k, 1 - 0.1 * k, 0.01 * k));
+  EXPECT_TRUE(Outline(surface).kinks().empty()); // one straight taper
+
+  for (const auto turn : {+[](Station& s) { s.leading_edge += 0.01; }, +[](Station& s) { s.chord += 0.01; },
+                          +[](Station& s) { s.twist += 0.001; }}) {
+    Surface bent = surface;
+    turn(bent.stations[3]);
+    EXPECT_EQ(Outline(bent).kinks(), (std::vector<double>{2, 3, 4}));
+  }
+  Surface raised = surface;
+  for (std::size_t k = 4; k <= 6; ++k)
+    raised.stations[k].z = 0.2 * static_cast<double>(k - 3);
+  EXPECT_EQ(Outline(raised).kinks().front(), 3); // the taper over arc length turns there too
+
+  Surface cambered = surface;
+  cambered.stations[3].section = naca_section("4412");
+  EXPECT_TRUE(Outline(cambered).kinks().empty());
+}
+
+TEST(Outline, OfASmoothCurveHasNoKinks) {
+  EXPECT_TRUE(Outline(wing(Curve::smooth)).kinks().empty());
+  EXPECT_EQ(Outline(wing(Curve::straight)).kinks().size(), 5u);
+}
+
+TEST(Outline, RefusesStationsThatCannotBeASurfaceAndNamesThem) {
+  const auto broken = [](const std::function<void(Surface&)>& change) {
+    Surface surface = wing(Curve::straight);
+    change(surface);
+    return error_of(surface);
+  };
+  EXPECT_EQ(broken([](Surface& s) { s.stations.resize(1); }),
+            "surface 'front wing': found 1 stations, wanted at least two");
+  EXPECT_EQ(broken([](Surface& s) { s.stations[2].chord = -0.12; }),
+            "surface 'front wing', station 3: found a chord of -120 mm, wanted one above 0");
+  EXPECT_EQ(broken([](Surface& s) { s.stations[1].twist = std::nan(""); }),
+            "surface 'front wing', station 2: found a twist that is not finite, wanted a number");
+  const std::string message = broken([](Surface& s) { s.stations[4] = s.stations[3]; });
+  EXPECT_NE(message.find("surface 'front wing', station 5: found it where station 4 is"), std::string::npos)
+      << message;
+}
+
+TEST(Outline, RefusesARightAngleInASmoothFrontView) {
+  Surface surface;
+  surface.name = "box";
+  surface.stations = {station(0, 0, 0, 1), station(1, 0, 0, 1), station(1, 1, 0, 1)};
+  EXPECT_EQ(error_of(surface), "no error");
+  surface.curve = Curve::smooth;
+  EXPECT_NE(error_of(surface).find("surface 'box', station 2: found the front view turning by a right angle"),
+            std::string::npos);
+}
+
+} // namespace
