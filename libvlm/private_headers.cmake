@@ -5,6 +5,8 @@ set(VLM_PRIVATE_HEADERS
   shape/quadrature.hpp
   file/contour_file.hpp
   file/hdf5_file.hpp
+  file/record_lattice.hpp
   file/section_reader.hpp
+  file/text_table.hpp
   file/toml_reader.hpp
 )

@@ -83,7 +83,7 @@ TEST(CraftCheck, FindsACrossingOfSmoothCurves) {
   Surface bent = surface("front wing", {station(-0.4, 0), station(0, 0.1), station(0.4, 0)});
   bent.curve = Curve::smooth;
   // Level at the crest: passes above the straight line from station to station.
-  const Surface bar = surface("bar", {station(-0.12, 0.09), station(-0.08, 0.09)});
+  const Surface bar = surface("bar", {station(-0.12, 0.0935), station(-0.08, 0.0935)});
   EXPECT_NE(error_of(craft({bent, bar})).find("cross or touch"), std::string::npos);
   bent.curve = Curve::straight;
   EXPECT_EQ(error_of(craft({bent, bar})), "no error");

@@ -13,6 +13,8 @@ namespace {
 // Rows of a chunk of a dataset that grows, and the most numbers in one.
 constexpr hsize_t chunk_rows = 64, chunk_numbers = 1 << 16;
 
+constexpr std::size_t memory_step = 1 << 20; // bytes by which a file in memory grows
+
 // What went wrong at the bottom of the last failed call, without HDF5's own bookkeeping about it.
 std::string reason() {
   std::string text;
@@ -21,9 +23,6 @@ std::string reason() {
     return 1;
   };
   H5Ewalk2(H5E_DEFAULT, H5E_WALK_UPWARD, take_first, &text);
-  static constexpr std::string_view system = "error message = '";
-  if (const auto at = text.find(system); at != std::string::npos)
-    text = text.substr(at + system.size(), text.find('\'', at + system.size()) - at - system.size());
   return text.empty() ? "unknown reason" : text;
 }
 
@@ -39,8 +38,7 @@ template <class Result>
 Result check(Result result, hid_t object) {
   if (result < 0) {
     const std::string why = reason(); // before another call clears it
-    throw Error(name_of(object) + ": cannot be written: " + why + "; make room or write elsewhere",
-                ErrorKind::run);
+    throw Error(name_of(object) + ": cannot be made: " + why, ErrorKind::run);
   }
   return result;
 }
@@ -181,13 +179,12 @@ void Hdf5Dataset::write(std::size_t first, std::size_t count, hid_t memory_type,
   check(H5Dwrite(id(), memory_type, memory.get(), space.get(), H5P_DEFAULT, values), id());
 }
 
-Hdf5File::Hdf5File(const std::filesystem::path& path) {
-  // Closing the file closes all that is open in it.
+Hdf5File::Hdf5File(const std::string& name) {
   const Hdf5Id properties(H5Pcreate(H5P_FILE_ACCESS));
-  H5Pset_fclose_degree(properties.get(), H5F_CLOSE_STRONG);
-  id_ = Hdf5Id(H5Fcreate(path.c_str(), H5F_ACC_TRUNC, H5P_DEFAULT, properties.get()));
+  H5Pset_fapl_core(properties.get(), memory_step, false);
+  id_ = Hdf5Id(H5Fcreate(name.c_str(), H5F_ACC_TRUNC, H5P_DEFAULT, properties.get()));
   if (id() < 0)
-    throw Error(path.string() + ": cannot be created: " + reason(), ErrorKind::run);
+    throw Error(name + ": cannot be made: " + reason(), ErrorKind::run);
 }
 
 Hdf5Id Hdf5File::add_group(const std::string& path) const {
@@ -243,12 +240,11 @@ Hdf5Dataset Hdf5File::add(const std::string& path, Hdf5Kind kind, std::span<cons
   return dataset;
 }
 
-void Hdf5File::close() {
-  // What cannot be written shows here, while the file can still be asked for its name.
+std::vector<std::byte> Hdf5File::image() const {
   check(H5Fflush(id(), H5F_SCOPE_GLOBAL), id());
-  const std::string name = name_of(id());
-  if (H5Fclose(id_.release()) < 0)
-    throw Error(name + ": cannot be closed: " + reason(), ErrorKind::run);
+  std::vector<std::byte> bytes(static_cast<std::size_t>(check(H5Fget_file_image(id(), nullptr, 0), id())));
+  check(H5Fget_file_image(id(), bytes.data(), bytes.size()), id());
+  return bytes;
 }
 
 void set_attribute(hid_t object, const char* name, std::string_view text) {

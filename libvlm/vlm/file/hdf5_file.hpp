@@ -2,7 +2,6 @@
 
 #include <cstddef>
 #include <cstdint>
-#include <filesystem>
 #include <span>
 #include <string>
 #include <string_view>
@@ -39,7 +38,6 @@ public:
   ~Hdf5Id();
 
   hid_t get() const { return id_; }
-  hid_t release() { return std::exchange(id_, H5I_INVALID_HID); }
 
 private:
   void share() const;
@@ -76,12 +74,13 @@ private:
   Hdf5Id id_;
 };
 
-/// An HDF5 file being written. Its shape language is the dimension scale: a dataset is as large as the scales
+/// An HDF5 file being made, in memory: HDF5 crashes when it closes a file whose last writes have failed, as
+/// they do on a full disk. Its shape language is the dimension scale: a dataset is as large as the scales
 /// attached to it.
 class Hdf5File {
 public:
-  /// Creates the file, or empties the one there is. Throws Error (run) if it cannot.
-  explicit Hdf5File(const std::filesystem::path&);
+  /// name: what errors call the file. Nothing is read or written there.
+  explicit Hdf5File(const std::string& name);
 
   hid_t id() const { return id_.get(); }
 
@@ -96,9 +95,8 @@ public:
   Hdf5Dataset add(const std::string& path, Hdf5Kind, std::span<const Hdf5Dataset> scales,
                   const Hdf5Meaning&) const;
 
-  /// Writes out all and closes; no dataset of it is of use any more. Throws Error (run) if it cannot be
-  /// written.
-  void close();
+  /// The bytes of the file as it stands.
+  std::vector<std::byte> image() const;
 
 private:
   Hdf5Dataset create(const std::string& path, Hdf5Kind, const std::vector<hsize_t>& size,

@@ -1,6 +1,8 @@
 #include <vlm/file/record.hpp>
 
+#include <algorithm>
 #include <cerrno>
+#include <cstdio>
 #include <cstring>
 #include <ctime>
 #include <functional>
@@ -12,6 +14,7 @@
 #include <fcntl.h>
 #include <openssl/evp.h>
 #include <sys/file.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 #include <vlm/base/error.hpp>
@@ -29,8 +32,8 @@ std::filesystem::path partial_of(std::filesystem::path path) {
   return path += ".partial";
 }
 
-// Makes sure that the .partial can be written. Returns whether a run that died had left one.
-bool claim(const std::filesystem::path& path, const std::filesystem::path& case_path) {
+// Refuses a path that no record can be put at.
+void check_place(const std::filesystem::path& path, const std::filesystem::path& case_path) {
   const auto refuse = [&](const std::string& found, const std::string& wanted) {
     throw Error(path.string() + ": found " + found + ", wanted " + wanted);
   };
@@ -48,19 +51,60 @@ bool claim(const std::filesystem::path& path, const std::filesystem::path& case_
   if (std::filesystem::equivalent(path, case_path, ignored))
     refuse("the case file",
            "another name for the record, such as " + path.filename().replace_extension(".h5").string());
-
-  const std::filesystem::path partial = partial_of(path);
-  const bool left = std::filesystem::exists(partial, ignored);
-  const int file = open(partial.c_str(), O_RDWR | O_CREAT | O_CLOEXEC, 0666);
-  if (file < 0)
-    throw Error(partial.string() + ": cannot be created: " + std::strerror(errno), ErrorKind::run);
-  // HDF5 holds this lock on a file that it writes.
-  const bool taken = flock(file, LOCK_EX | LOCK_NB) != 0 && errno == EWOULDBLOCK;
-  ::close(file);
-  if (taken)
-    refuse("another run writing this record", "to wait for it, or another name");
-  return left;
 }
+
+// The file PATH.partial, locked while it is open so that no other run takes it for a leftover.
+class PartialFile {
+public:
+  explicit PartialFile(const std::filesystem::path& path) : path_(path), partial_(partial_of(path)) {
+    std::error_code ignored;
+    replaces_ = std::filesystem::exists(partial_, ignored);
+    file_ = open(partial_.c_str(), O_RDWR | O_CREAT | O_CLOEXEC, 0666);
+    if (file_ < 0)
+      fail("cannot be created");
+    // The run that held the lock may have renamed the file just now: then what is open is its record.
+    struct stat opened {
+    }, named{};
+    if (flock(file_, LOCK_EX | LOCK_NB) != 0 || fstat(file_, &opened) != 0 ||
+        stat(partial_.c_str(), &named) != 0 || opened.st_ino != named.st_ino) {
+      ::close(file_);
+      throw Error(path_.string() +
+                  ": found another run writing this record, wanted to be alone: wait for it, or give "
+                  "another name");
+    }
+    if (ftruncate(file_, 0) != 0)
+      fail("cannot be emptied");
+  }
+  ~PartialFile() { ::close(file_); }
+  PartialFile(const PartialFile&) = delete;
+  PartialFile& operator=(const PartialFile&) = delete;
+
+  bool replaces() const { return replaces_; }
+
+  void finish(std::span<const std::byte> bytes) const {
+    while (!bytes.empty()) {
+      const ssize_t written = ::write(file_, bytes.data(), bytes.size());
+      if (written < 0 && errno != EINTR)
+        fail("cannot be written");
+      bytes = bytes.subspan(static_cast<std::size_t>(std::max<ssize_t>(written, 0)));
+    }
+    if (fsync(file_) != 0)
+      fail("cannot be written");
+    if (std::rename(partial_.c_str(), path_.c_str()) != 0)
+      fail("cannot be renamed to " + path_.filename().string());
+  }
+
+private:
+  [[noreturn]] void fail(const std::string& what) const {
+    throw Error(partial_.string() + ": " + what + ": " + std::strerror(errno) +
+                    "; make room or write elsewhere",
+                ErrorKind::run);
+  }
+
+  std::filesystem::path path_, partial_;
+  bool replaces_ = false;
+  int file_ = -1;
+};
 
 std::string utc_now() {
   const std::time_t now = std::time(nullptr);
@@ -196,7 +240,7 @@ std::string sha256(std::string_view text) {
 }
 
 struct RecordWriter::State {
-  std::filesystem::path path;
+  PartialFile partial;
   std::optional<std::string> note;
   Hdf5File file;
   Lattice lattice;
@@ -207,6 +251,15 @@ struct RecordWriter::State {
   std::optional<PointGroup<PolarPoint>> polar;
   std::vector<PolarPoint> polar_pending;
   std::optional<PointGroup<TwistPoint>> twist;
+
+  State(const std::filesystem::path& path, const Case& input, const Lattice& cut)
+      : partial(path), file(partial_of(path).string()), lattice(cut), density(input.craft.water.density),
+        known_speed(input.operation.speed), groups(write_lattice(file, input.craft, cut)) {
+    if (partial.replaces())
+      note = partial_of(path).string() + ": left by a run that did not end, replaced";
+    for (const Surface& surface : input.craft.surfaces)
+      surface_names.push_back(surface.name);
+  }
 
   // Speed of dimensional figures [m/s].
   double speed() const { return known_speed.value_or(1); }
@@ -227,27 +280,9 @@ struct RecordWriter::State {
 RecordWriter::RecordWriter(const std::filesystem::path& path, const Case& input, const Lattice& lattice,
                            std::optional<double> wake_angle, std::string_view command) {
   const Hdf5Quiet quiet;
-  const bool left = claim(path, input.path);
-  Hdf5File file(partial_of(path));
-  write_root(file.id(), input, lattice, wake_angle, command);
-  RecordLattice groups = write_lattice(file, input.craft, lattice);
-  std::optional<std::string> note;
-  if (left)
-    note = partial_of(path).string() + ": left by a run that did not end, replaced";
-  std::vector<std::string> names;
-  for (const Surface& surface : input.craft.surfaces)
-    names.push_back(surface.name);
-  state_ = std::make_unique<State>(State{path,
-                                         note,
-                                         std::move(file),
-                                         lattice,
-                                         names,
-                                         input.craft.water.density,
-                                         input.operation.speed,
-                                         std::move(groups),
-                                         {},
-                                         {},
-                                         {}});
+  check_place(path, input.path);
+  state_ = std::make_unique<State>(path, input, lattice);
+  write_root(state_->file.id(), input, lattice, wake_angle, command);
 }
 
 RecordWriter::~RecordWriter() {
@@ -401,15 +436,8 @@ void RecordWriter::close(bool complete) {
   if (state_->polar)
     state_->write_pending();
   set_attribute(state_->file.id(), "complete", complete ? 1 : 0);
-  const std::filesystem::path path = state_->path;
-  state_->file.close();
+  state_->partial.finish(state_->file.image());
   state_.reset();
-  std::error_code error;
-  std::filesystem::rename(partial_of(path), path, error);
-  if (error)
-    throw Error(path.string() + ": cannot be put in place of " + partial_of(path).string() + ": " +
-                    error.message(),
-                ErrorKind::run);
 }
 
 } // namespace vlm

@@ -43,8 +43,9 @@ struct Joint {
 std::vector<Joint> joints(const Craft&);
 
 /// Checks what a craft must be before it can be solved: at least one surface, names given and different,
-/// the reference surface among them, finite figures, chords above 0, and no surface that crosses or touches
-/// itself or another but for joints. Throws Error naming the surface, the station and the place.
+/// the reference surface among them, finite figures, chords and density above 0, and no surface that crosses
+/// or touches itself or another but for joints (chord surfaces, before twist and incidence turn them). Throws
+/// Error naming the surface, the station and the place.
 void check(const Craft&);
 
 } // namespace vlm

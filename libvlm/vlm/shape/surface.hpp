@@ -46,12 +46,12 @@ Surface stretched(const Surface&, std::optional<double> area, std::optional<doub
 
 /// Size of a surface projected on the plane z = 0, or on y = 0 where the span rises more than it spreads.
 struct OutlineFigures {
-  double area = 0;                 ///< [m²]
-  double span = 0;                 ///< [m], tip to tip
-  double aspect_ratio = 0;         ///< span²/area [-]
-  double mean_chord = 0;           ///< mean aerodynamic chord [m], ∫c² dy / area
-  Vec3 mean_chord_leading_edge;    ///< [m], geometry axes: the area-weighted mean of the leading edge
-  double developed_area = 0;       ///< [m²], measured along the front-view curve
+  double area = 0;              ///< [m²]
+  double span = 0;              ///< [m], tip to tip
+  double aspect_ratio = 0;      ///< span²/area [-]
+  double mean_chord = 0;        ///< mean aerodynamic chord [m], ∫c² dy / area
+  Vec3 mean_chord_leading_edge; ///< [m], geometry axes: the area-weighted mean of the leading edge
+  double developed_area = 0;    ///< [m²], measured along the front-view curve
 };
 
 OutlineFigures outline_figures(const Surface&);

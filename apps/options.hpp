@@ -1,0 +1,54 @@
+#pragma once
+
+#include <filesystem>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include <boost/program_options/options_description.hpp>
+#include <boost/program_options/variables_map.hpp>
+
+#include <vlm/file/case.hpp>
+
+namespace vlm::apps {
+
+/// What --help says of a program besides its options.
+struct Program {
+  std::string name, usage, purpose, examples;
+};
+
+/// How results are put out.
+enum class Form { table, json, csv };
+
+/// A command line whose options are known and whose values are text yet. Every function below throws Error
+/// (input) saying what was found and what to write instead.
+struct Command {
+  boost::program_options::variables_map values;
+  std::string line; ///< as typed, but for quotes
+
+  bool has(const std::string& option) const { return values.count(option) > 0; }
+  std::string text(const std::string& option) const { return values[option].as<std::string>(); }
+
+  /// A number within bounds, in the unit that the option's name tells; unset without the option.
+  std::optional<double> number(const std::string& option, double low, double high) const;
+
+  /// FROM:TO:STEP in degrees or a single angle, as radians; required.
+  std::vector<double> angles(const std::string& option) const;
+
+  /// FROM:TO; unset without the option.
+  std::optional<std::pair<double, double>> interval(const std::string& option) const;
+
+  /// The case named, with what this command gives in place of the file's: speed, lattice and wake.
+  Case read_case() const;
+
+  Form form() const;
+  std::optional<std::filesystem::path> record() const;
+  int num_threads() const; ///< 0: one for each processor
+};
+
+/// Reads a command line. own: options of this program, each with text for a value or none. Unset if --help or
+/// --version was asked for, and has been printed.
+std::optional<Command> read_command(const Program&, const boost::program_options::options_description& own,
+                                    int argc, const char* const* argv);
+
+} // namespace vlm::apps

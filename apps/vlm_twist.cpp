@@ -1,0 +1,181 @@
+// Sets one surface of a craft to a grid of incidences and twists at a given lift, and prints where induced
+// drag is least.
+
+#include <iostream>
+
+#include <vlm/base/error.hpp>
+#include <vlm/base/thread_pool.hpp>
+#include <vlm/file/record.hpp>
+#include <vlm/file/twist_output.hpp>
+#include <vlm/study/panel_circulation.hpp>
+
+#include "options.hpp"
+#include "program.hpp"
+
+namespace {
+
+using namespace vlm;
+using namespace vlm::apps;
+
+constexpr std::size_t most_settings = 1'000'000;
+
+const Program program{
+    "vlm-twist", "vlm-twist CASE --incidence-deg FROM:TO:STEP --twist-deg FROM:TO:STEP [OPTION]...",
+    "Induced drag and balance of a craft at a given lift, for a grid of incidences and twists of one "
+    "surface.\n"
+    "Twist is the amplitude of a shape along the span, added to the twist that the case has.\n"
+    "Without an angle for the wake it lies along the stream at the angle that carries the lift.",
+    "  vlm-twist heron-880.toml --incidence-deg -4:2:0.1 --twist-deg -6:6:0.2\n"
+    "  vlm-twist heron-880.toml --surface stabilizer --shape late --incidence-deg -4:2:0.1 --twist-deg "
+    "-6:6:0.2 \\\n"
+    "            --centre-of-lift-mm -60:-20 --least-static-margin-percent 15\n"
+    "  vlm-twist heron-880.toml --lift-coefficient 0.4 --incidence-deg -4:2:0.1 --twist-deg 0 --csv\n"};
+
+boost::program_options::options_description own_options() {
+  boost::program_options::options_description own("Options", 98, 60);
+  const auto text = [](const char* name) {
+    return boost::program_options::value<std::string>()->value_name(name);
+  };
+  auto add = own.add_options();
+  add("surface", text("NAME"),
+      "surface to set; with two surfaces, as a rule the one that is not the reference");
+  add("incidence-deg", text("FROM:TO:STEP"), "its incidences, or a single one; required");
+  add("twist-deg", text("FROM:TO:STEP"), "amplitudes of the twist shape, or a single one; required");
+  add("shape", text("NAME"), "twist shape of the case, or linear, as without it");
+  add("lift-coefficient", text("CL"), "lift to carry, in place of the case's");
+  add("mass-kg", text("M"), "lift to carry as a mass, in place of the case's; needs a speed");
+  add("centre-of-lift-mm", text("FROM:TO"), "limits of the centre of lift, mm aft of the mast axis");
+  add("least-static-margin-percent", text("X"), "limit of the static margin, percent of the mean chord");
+  return own;
+}
+
+std::size_t studied_surface(const Command& command, const Craft& craft) {
+  if (command.has("surface"))
+    return surface_index(craft, command.text("surface"));
+  if (craft.surfaces.size() == 1)
+    return 0;
+  if (craft.surfaces.size() > 2)
+    throw Error("no --surface: write which of the " + std::to_string(craft.surfaces.size()) +
+                " surfaces to set, such as --surface '" + craft.surfaces.back().name + "'");
+  return 1 - surface_index(craft, craft.reference_surface);
+}
+
+TwistShape twist_shape(const Command& command, const Case& input) {
+  const std::string name = command.has("shape") ? command.text("shape") : linear_twist().name;
+  std::string known = linear_twist().name;
+  for (const TwistShape& shape : input.twist_shapes) {
+    if (shape.name == name)
+      return shape;
+    known += ", " + shape.name;
+  }
+  if (name != linear_twist().name)
+    throw Error("--shape: found '" + name + "', wanted one of " + known);
+  return linear_twist();
+}
+
+void choose_lift(const Command& command, Operation& operation) {
+  const auto coefficient = command.number("lift-coefficient", -5, 5);
+  const auto mass = command.number("mass-kg", 0.001, 1e5);
+  if (coefficient && mass)
+    throw Error("--mass-kg: found it beside --lift-coefficient, wanted one of the two");
+  if (coefficient) {
+    operation.lift_coefficient = coefficient;
+    operation.mass.reset();
+  } else if (mass) {
+    operation.mass = mass;
+    operation.lift_coefficient.reset();
+  }
+  if (!operation.lift_coefficient && !operation.mass)
+    throw Error("no lift to carry: write --lift-coefficient CL, or --mass-kg M and --speed-m-s V");
+  if (!operation.lift_coefficient && !operation.speed)
+    throw Error(
+        "a mass without a speed: write --speed-m-s V as well, or --lift-coefficient CL in place of both");
+}
+
+TwistLimits limits_of(const Command& command) {
+  TwistLimits limits;
+  if (const auto centre = command.interval("centre-of-lift-mm")) {
+    limits.centre_from = centre->first / 1000;
+    limits.centre_to = centre->second / 1000;
+  }
+  if (const auto margin = command.number("least-static-margin-percent", -1000, 1000))
+    limits.least_margin = *margin / 100;
+  return limits;
+}
+
+TwistStudy study_of(const Command& command, const Case& input) {
+  TwistStudy study;
+  study.incidences = command.angles("incidence-deg");
+  study.twists = command.angles("twist-deg");
+  if (study.incidences.size() > most_settings / study.twists.size())
+    throw Error("found " + std::to_string(study.incidences.size()) + " incidences and " +
+                std::to_string(study.twists.size()) + " twists, wanted at most " +
+                std::to_string(most_settings) + " settings: take longer steps");
+  study.surface = studied_surface(command, input.craft);
+  study.shape = twist_shape(command, input);
+  study.lift_coefficient = lift_coefficient(input.operation, input.craft);
+  return study;
+}
+
+void write_panels(RecordWriter& record, const Case& input, const Responses& responses,
+                  const TwistResult& result) {
+  const TwistMarks marks = twist_marks(result, responses.reference);
+  const auto marked = marks.within_limits ? marks.within_limits : marks.least_drag;
+  if (!marked)
+    return;
+  const TwistPoint& point = result.points[*marked];
+  const double turns[2] = {point.incidence - input.craft.surfaces[result.study.surface].incidence,
+                           point.twist};
+  record.write_panels(panel_circulation(responses, point.alpha, turns), point.alpha);
+}
+
+int twist_program(int argc, const char* const* argv) {
+  const auto command = read_command(program, own_options(), argc, argv);
+  if (!command)
+    return finish(true);
+
+  const RunControl control = study_control();
+  const Form form = command->form();
+  ThreadPool pool(command->num_threads());
+  Case input = command->read_case();
+  choose_lift(*command, input.operation);
+  TwistResult result;
+  result.limits = limits_of(*command);
+  result.study = study_of(*command, input);
+
+  const bool given = input.wake.along == WakeChoice::Along::body || input.wake.angle;
+  const double wake_angle =
+      operating_wake_angle(input.craft, input.lattice, input.wake, result.study.lift_coefficient, pool);
+  const Responses responses = twist_responses(input.craft, input.lattice, result.study, wake_angle, pool);
+  const StudyHead head{program.name, input, responses.system.lattice(), wake_angle,
+                       given ? "as given" : "the operating angle of the case"};
+
+  std::optional<RecordWriter> record;
+  TwistSink to_record;
+  if (const auto path = command->record()) {
+    record.emplace(*path, input, head.lattice, wake_angle, command->line);
+    if (record->note())
+      input.notes.push_back(*record->note());
+    to_record = record->twist_sink(result.study);
+  }
+  const TwistSink sink = [&](std::span<const TwistPoint> points) {
+    result.points.insert(result.points.end(), points.begin(), points.end());
+    if (to_record)
+      to_record(points);
+  };
+  result.summary = run_twist_study(input.craft, responses, result.study, sink, control, pool);
+  if (record) {
+    write_panels(*record, input, responses, result);
+    record->close(result.summary.complete);
+  }
+  (form == Form::json  ? write_twist_json
+   : form == Form::csv ? write_twist_csv
+                       : write_twist_table)(std::cout, head, result);
+  return finish(result.summary.complete);
+}
+
+} // namespace
+
+int main(int argc, char** argv) {
+  return run(program.name, [&] { return twist_program(argc, argv); });
+}

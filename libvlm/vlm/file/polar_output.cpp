@@ -1,0 +1,180 @@
+#include <vlm/file/polar_output.hpp>
+
+#include <algorithm>
+
+#include <vlm/file/text_table.hpp>
+#include <vlm/force/span_loading.hpp>
+
+namespace vlm {
+namespace {
+
+constexpr std::size_t name_columns = 10; // of a surface in the head of its share
+
+Fields point_fields(const PolarPoint& p) {
+  return {{"angle_deg", in_degrees(p.alpha)},
+          {"lift_coefficient", p.lift_coefficient},
+          {"induced_drag_coefficient", p.induced_drag_coefficient},
+          {"near_field_difference_percent",
+           near_field_difference_percent(p.near_drag_excess, p.induced_drag_coefficient)},
+          {"span_efficiency", p.span_efficiency},
+          {"pitching_moment_coefficient", p.pitching_moment_coefficient},
+          {"centre_of_lift_mm", in_mm(p.centre_of_lift)},
+          {"neutral_point_mm", in_mm(p.neutral_point)},
+          {"side_force_coefficient", p.side_force_coefficient},
+          {"rolling_moment_coefficient", p.rolling_moment_coefficient},
+          {"yawing_moment_coefficient", p.yawing_moment_coefficient},
+          {"wake_angle_deg", in_degrees(p.wake_angle)}};
+}
+
+std::vector<Fields> loading_fields(const StudyHead& head, const PolarPoint& p) {
+  const auto& speed = head.input.operation.speed;
+  std::vector<double> circulation = p.strip_circulation;
+  for (double& gamma : circulation)
+    gamma *= speed.value_or(1);
+  const SpanLoading loading =
+      span_loading(head.lattice, circulation, speed.value_or(1), head.input.craft.water.density);
+  std::vector<Fields> strips;
+  for (std::size_t j = 0; j < circulation.size(); ++j) {
+    const Strip& strip = head.lattice.strips[j];
+    Fields fields{{"surface", head.input.craft.surfaces[strip.surface].name},
+                  {"y_mm", in_mm(strip.leading_edge.y)},
+                  {"z_mm", in_mm(strip.leading_edge.z)},
+                  {"span_fraction", strip.span_fraction},
+                  {speed ? "circulation_m2_s" : "circulation_over_speed_m", loading.circulation[j]},
+                  {"local_lift_coefficient", loading.lift_coefficient[j]}};
+    if (speed)
+      fields.push_back({"lift_n_per_m", loading.lift_per_metre[j]});
+    strips.push_back(std::move(fields));
+  }
+  return strips;
+}
+
+std::string share_head(const std::string& surface) {
+  std::string head;
+  for (const std::string& line : wrapped(surface, name_columns, 0))
+    head += line + '\n';
+  return head + "share %";
+}
+
+// Main table of the points chosen, and another for the shares if they do not fit beside it.
+std::vector<TextTable> tables(const StudyHead& head, const PolarResult& result,
+                              const std::vector<std::size_t>& chosen) {
+  std::vector<double> degrees;
+  for (const std::size_t i : chosen)
+    degrees.push_back(in_degrees(result.points[i].alpha));
+  const int decimals = decimals_needed(degrees, 2);
+
+  TextTable main, shares;
+  main.heads = {"angle\ndeg", "lift\nCL",   "drag\nCDi",          "near\noff by %",
+                "span\neff.", "moment\nCm", "centre of\nlift mm", "neutral\npoint mm"};
+  shares.heads = {"angle\ndeg"};
+  for (const std::size_t i : chosen) {
+    const PolarPoint& p = result.points[i];
+    const std::string angle = fixed(in_degrees(p.alpha), decimals);
+    main.rows.push_back(
+        {angle, fixed(p.lift_coefficient, 5), fixed(p.induced_drag_coefficient, 6),
+         fixed(near_field_difference_percent(p.near_drag_excess, p.induced_drag_coefficient), 2),
+         fixed(p.span_efficiency, 4), fixed(p.pitching_moment_coefficient, 5),
+         fixed(in_mm(p.centre_of_lift), 2), fixed(in_mm(p.neutral_point), 2)});
+    shares.rows.push_back({angle});
+  }
+  const auto add_share = [&](TextTable& table, std::size_t surface) {
+    table.heads.push_back(share_head(head.input.craft.surfaces[surface].name));
+    for (std::size_t row = 0; row < chosen.size(); ++row)
+      table.rows[row].push_back(fixed(in_percent(result.points[chosen[row]].surface_share[surface]), 2));
+  };
+  const std::size_t num_surfaces = head.input.craft.surfaces.size();
+  TextTable beside = main;
+  for (std::size_t k = 0; k < num_surfaces; ++k)
+    add_share(beside, k);
+  if (beside.width() <= table_width)
+    return {beside};
+  for (std::size_t k = 0; k < num_surfaces; ++k) {
+    TextTable wider = shares;
+    add_share(wider, k);
+    if (wider.width() > table_width)
+      break;
+    shares = std::move(wider);
+  }
+  return {main, shares};
+}
+
+// So many of the points, the first and the last among them, evenly.
+std::vector<std::size_t> evenly(std::size_t num_points, std::size_t most) {
+  std::vector<std::size_t> chosen;
+  if (num_points <= most) {
+    for (std::size_t i = 0; i < num_points; ++i)
+      chosen.push_back(i);
+    return chosen;
+  }
+  const std::size_t step = (num_points - 2) / (most - 1) + 1;
+  for (std::size_t i = 0; i + 1 < num_points; i += step)
+    chosen.push_back(i);
+  chosen.push_back(num_points - 1);
+  return chosen;
+}
+
+} // namespace
+
+void write_polar_table(std::ostream& out, const StudyHead& head, const PolarResult& result) {
+  std::vector<std::string> lines = head_lines(head);
+  const std::size_t num_points = result.points.size();
+  if (!result.summary.complete)
+    lines.push_back("stopped after " + std::to_string(num_points) + " of " +
+                    std::to_string(result.alphas.size()) + " angles");
+  lines.emplace_back();
+  if (num_points > 0) {
+    // Fewer rows until it fits: how much the heads take is known only then.
+    for (std::size_t most = std::min(num_points, table_lines); most >= 2 || most == num_points; --most) {
+      const auto chosen = evenly(num_points, most);
+      std::vector<std::string> body;
+      for (const TextTable& table : tables(head, result, chosen)) {
+        if (!body.empty())
+          body.emplace_back();
+        for (const std::string& line : table.lines())
+          body.push_back(line);
+      }
+      if (chosen.size() < num_points)
+        body.push_back(std::to_string(chosen.size()) + " of " + std::to_string(num_points) +
+                       " angles; all of them: --csv, --json or -o");
+      if (lines.size() + body.size() <= table_lines || most <= 2) {
+        lines.insert(lines.end(), body.begin(), body.end());
+        break;
+      }
+    }
+  }
+  for (const std::string& line : lines)
+    out << line << '\n';
+}
+
+void write_polar_json(std::ostream& out, const StudyHead& head, const PolarResult& result) {
+  write_json(out, head_fields(head, result.summary, result.alphas.size()), result.points.size(),
+             [&](std::size_t i) {
+               const PolarPoint& p = result.points[i];
+               std::vector<Fields> surfaces;
+               for (std::size_t k = 0; k < head.input.craft.surfaces.size(); ++k)
+                 surfaces.push_back({{"surface", head.input.craft.surfaces[k].name},
+                                     {"lift_coefficient", p.surface_lift_coefficient[k]},
+                                     {"induced_drag_coefficient", p.surface_induced_drag_coefficient[k]},
+                                     {"share_percent", in_percent(p.surface_share[k])}});
+               Fields fields = point_fields(p);
+               fields.push_back({"surfaces", std::move(surfaces)});
+               fields.push_back({"span_loading", loading_fields(head, p)});
+               return fields;
+             });
+}
+
+void write_polar_csv(std::ostream& out, const StudyHead& head, const PolarResult& result) {
+  const auto fields_of = [&](const PolarPoint& p) {
+    Fields fields = point_fields(p);
+    for (std::size_t k = 0; k < head.input.craft.surfaces.size(); ++k)
+      fields.push_back({"share_percent " + head.input.craft.surfaces[k].name,
+                        k < p.surface_share.size() ? in_percent(p.surface_share[k]) : std::nullopt});
+    return fields;
+  };
+  out << csv_names(fields_of({}));
+  for (const PolarPoint& p : result.points)
+    out << csv_values(fields_of(p));
+}
+
+} // namespace vlm

@@ -1,0 +1,27 @@
+#pragma once
+
+#include <ostream>
+#include <vector>
+
+#include <vlm/file/study_head.hpp>
+#include <vlm/study/polar.hpp>
+
+namespace vlm {
+
+/// A polar as it is put out.
+struct PolarResult {
+  std::vector<double> alphas;     ///< [rad], all that were asked for
+  std::vector<PolarPoint> points; ///< as many as were finished
+  StudySummary summary;
+};
+
+/// A table for a terminal, within table_width and table_lines: of many angles, some.
+void write_polar_table(std::ostream&, const StudyHead&, const PolarResult&);
+
+/// All points, with their span loading.
+void write_polar_json(std::ostream&, const StudyHead&, const PolarResult&);
+
+/// All points under a line of names.
+void write_polar_csv(std::ostream&, const StudyHead&, const PolarResult&);
+
+} // namespace vlm

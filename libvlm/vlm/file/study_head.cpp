@@ -1,0 +1,171 @@
+#include <vlm/file/study_head.hpp>
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+#include <vlm/base/version.hpp>
+#include <vlm/file/text_table.hpp>
+
+namespace vlm {
+namespace {
+
+constexpr std::size_t most_surfaces = 4, most_note_lines = 3, longest_name = 24;
+constexpr double no_drag = 1e-10; // coefficients below are rounding of sums of order one
+
+const char* spacing_name(Spacing spacing) {
+  return spacing == Spacing::uniform ? "uniform" : "semicircle";
+}
+
+std::vector<std::string> surface_lines(const StudyHead& head) {
+  const auto& surfaces = head.input.craft.surfaces;
+  TextTable table;
+  table.first_is_text = true;
+  table.heads = {"surface",        "area\ncm²",
+                 "span\nmm",       "aspect\nratio",
+                 "mean\nchord mm", "its leading\nedge mm",
+                 "incidence\ndeg", "lattice\nstrips×panels"};
+  for (std::size_t i = 0; i < std::min(surfaces.size(), most_surfaces); ++i) {
+    const OutlineFigures size = outline_figures(surfaces[i]);
+    const PanelCounts& counts = head.input.lattice.counts[i];
+    table.rows.push_back({cut(surfaces[i].name, longest_name), fixed(size.area * 1e4, 1),
+                          fixed(in_mm(size.span), 1), fixed(size.aspect_ratio, 3),
+                          fixed(in_mm(size.mean_chord), 2), fixed(in_mm(size.mean_chord_leading_edge.x), 2),
+                          fixed(in_degrees(surfaces[i].incidence), 2),
+                          std::to_string(counts.strips) + "×" + std::to_string(counts.panels_per_strip)});
+  }
+  std::vector<std::string> lines = table.lines();
+  if (surfaces.size() > most_surfaces)
+    lines.push_back("and " + std::to_string(surfaces.size() - most_surfaces) + " more surfaces: see --json");
+  return lines;
+}
+
+std::string wake_text(const StudyHead& head) {
+  if (head.input.wake.along == WakeChoice::Along::body)
+    return "along the body x axis (" + head.wake_choice + ")";
+  if (!head.wake_angle)
+    return "laid anew along the stream at each angle (" + head.wake_choice + ")";
+  return "along the stream at " + fixed(in_degrees(*head.wake_angle), 3) + " deg (" + head.wake_choice + ")";
+}
+
+Fields point_fields(const Vec3& point) {
+  return {{"x_mm", in_mm(point.x)}, {"y_mm", in_mm(point.y)}, {"z_mm", in_mm(point.z)}};
+}
+
+Fields surface_fields(const Surface& surface, const PanelCounts& counts) {
+  const OutlineFigures size = outline_figures(surface);
+  return {{"surface", surface.name},
+          {"area_cm2", size.area * 1e4},
+          {"span_mm", in_mm(size.span)},
+          {"aspect_ratio", size.aspect_ratio},
+          {"mean_chord_mm", in_mm(size.mean_chord)},
+          {"mean_chord_leading_edge", point_fields(size.mean_chord_leading_edge)},
+          {"developed_area_cm2", size.developed_area * 1e4},
+          {"incidence_deg", in_degrees(surface.incidence)},
+          {"strips", std::int64_t{counts.strips}},
+          {"panels_per_strip", std::int64_t{counts.panels_per_strip}}};
+}
+
+} // namespace
+
+double in_degrees(double radians) {
+  return std::round(radians * (180 / std::numbers::pi) * 1e10) / 1e10;
+}
+
+double in_mm(double metres) {
+  return 1000 * metres;
+}
+
+std::optional<double> in_mm(const std::optional<double>& metres) {
+  return metres ? std::optional(in_mm(*metres)) : std::nullopt;
+}
+
+std::optional<double> in_percent(const std::optional<double>& fraction) {
+  return fraction ? std::optional(100 * *fraction) : std::nullopt;
+}
+
+std::optional<double> near_field_difference_percent(double near_drag_excess,
+                                                    double induced_drag_coefficient) {
+  if (std::abs(induced_drag_coefficient) <= no_drag)
+    return std::nullopt;
+  return 100 * near_drag_excess / induced_drag_coefficient;
+}
+
+std::optional<double> force_unit(const Case& input) {
+  const auto& speed = input.operation.speed;
+  if (!speed)
+    return std::nullopt;
+  return 0.5 * input.craft.water.density * *speed * *speed * reference(input.craft).area;
+}
+
+std::vector<std::string> head_lines(const StudyHead& head) {
+  const Craft& craft = head.input.craft;
+  const Reference size = reference(craft);
+  std::vector<std::string> lines{cut(craft.title, table_width)};
+  const auto append = [&](const std::vector<std::string>& more) {
+    lines.insert(lines.end(), more.begin(), more.end());
+  };
+  append(surface_lines(head));
+  append(wrapped("reference     " + cut(craft.reference_surface, longest_name) + ": area " +
+                     fixed(size.area * 1e4, 1) + " cm², mean chord " + fixed(in_mm(size.chord), 2) +
+                     " mm, span " + fixed(in_mm(size.span), 1) + " mm",
+                 table_width, 14));
+  append(wrapped("moment point  x " + fixed(in_mm(craft.moment_point.x), 1) + ", y " +
+                     fixed(in_mm(craft.moment_point.y), 1) + ", z " + fixed(in_mm(craft.moment_point.z), 1) +
+                     " mm; water " + fixed(craft.water.density, 1) + " kg/m³; " +
+                     spacing_name(head.lattice.spacing) + " spacing" +
+                     (head.lattice.displaced ? ", panels displaced" : ""),
+                 table_width, 14));
+  append(wrapped("wake          " + wake_text(head), table_width, 14));
+
+  std::vector<std::string> notes;
+  for (const std::string& note : head.input.notes)
+    for (const std::string& line : wrapped("note          " + note, table_width, 14))
+      notes.push_back(line);
+  if (notes.size() > most_note_lines) {
+    notes.resize(most_note_lines - 1);
+    notes.emplace_back("note          and more: see --json");
+  }
+  append(notes);
+  return lines;
+}
+
+Fields head_fields(const StudyHead& head, const StudySummary& summary, std::size_t num_points_wanted) {
+  const Case& input = head.input;
+  const Craft& craft = input.craft;
+  const Reference size = reference(craft);
+  std::vector<Fields> surfaces;
+  for (std::size_t i = 0; i < craft.surfaces.size(); ++i)
+    surfaces.push_back(surface_fields(craft.surfaces[i], input.lattice.counts[i]));
+  const bool body = input.wake.along == WakeChoice::Along::body;
+  const auto degrees = head.wake_angle ? std::optional(in_degrees(*head.wake_angle)) : std::nullopt;
+  return {{"program", head.program},
+          {"version", std::string(version())},
+          {"title", craft.title},
+          {"case_file", input.path.string()},
+          {"complete", summary.complete},
+          {"num_points", static_cast<std::int64_t>(summary.num_points)},
+          {"num_points_wanted", static_cast<std::int64_t>(num_points_wanted)},
+          {"factorisations", static_cast<std::int64_t>(summary.num_factorisations)},
+          {"solves", static_cast<std::int64_t>(summary.num_solves)},
+          {"surfaces", surfaces},
+          {"reference", Fields{{"surface", craft.reference_surface},
+                               {"area_cm2", size.area * 1e4},
+                               {"mean_chord_mm", in_mm(size.chord)},
+                               {"span_mm", in_mm(size.span)}}},
+          {"moment_point", point_fields(craft.moment_point)},
+          {"wake", Fields{{"along", std::string(body ? "body" : "stream")},
+                          {"angle_deg", body ? std::nullopt : degrees},
+                          {"chosen_by", head.wake_choice}}},
+          {"water", Fields{{"density_kg_m3", craft.water.density}}},
+          {"lattice", Fields{{"spacing", std::string(spacing_name(head.lattice.spacing))},
+                             {"displaced", head.lattice.displaced},
+                             {"num_strips", static_cast<std::int64_t>(head.lattice.strips.size())},
+                             {"num_panels", static_cast<std::int64_t>(head.lattice.num_panels())}}},
+          {"operation", Fields{{"speed_m_s", input.operation.speed},
+                               {"mass_kg", input.operation.mass},
+                               {"lift_coefficient", input.operation.lift_coefficient}}},
+          {"notes", input.notes}};
+}
+
+} // namespace vlm

@@ -1,0 +1,44 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include <vlm/file/case.hpp>
+#include <vlm/file/fields.hpp>
+#include <vlm/lattice/lattice.hpp>
+#include <vlm/study/polar.hpp>
+
+namespace vlm {
+
+/// What every output of a study says before its results. Refers to what it was made from.
+struct StudyHead {
+  std::string program;
+  const Case& input; ///< as run, with what the command gave in place of the file's
+  const Lattice& lattice;
+  std::optional<double>
+      wake_angle;          ///< [rad]; unset: the wake is laid along the stream of each angle of attack
+  std::string wake_choice; ///< what chose it: "the operating angle"
+};
+
+/// Lines of the head of a table: title, sizes of the surfaces, reference, moment point, wake, water, lattice,
+/// notes. Of many surfaces or notes, the first few.
+std::vector<std::string> head_lines(const StudyHead&);
+
+/// The same for JSON, and what the solver did. num_points_wanted: of the whole study.
+Fields head_fields(const StudyHead&, const StudySummary&, std::size_t num_points_wanted);
+
+// Units of outputs. Degrees to 1e-10, so that 2 stays 2 on its way through radians.
+double in_degrees(double radians);
+double in_mm(double metres);
+std::optional<double> in_mm(const std::optional<double>& metres);
+std::optional<double> in_percent(const std::optional<double>& fraction);
+
+/// Near-field minus far-field induced drag, percent of the latter. Unset where there is no induced drag.
+std::optional<double> near_field_difference_percent(double near_drag_excess, double induced_drag_coefficient);
+
+/// Force [N] for a coefficient of 1 over the reference area, at the speed of the operation; unset if that is
+/// not known.
+std::optional<double> force_unit(const Case&);
+
+} // namespace vlm

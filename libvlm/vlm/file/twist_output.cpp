@@ -1,0 +1,342 @@
+#include <vlm/file/twist_output.hpp>
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include <vlm/file/text_table.hpp>
+
+namespace vlm {
+namespace {
+
+constexpr std::size_t map_cells = 9; // each way, at most
+constexpr double no_lift = 1e-10;    // coefficient below which there is nothing to have a share in
+
+bool any(const TwistLimits& limits) {
+  return limits.centre_from || limits.centre_to || limits.least_margin;
+}
+
+// Length over the mean chord by which a point breaks the limits.
+double breach(const TwistLimits& limits, const TwistPoint& p, double chord) {
+  const double infinite = std::numeric_limits<double>::infinity();
+  double most = 0;
+  if (limits.centre_from)
+    most = std::max(most, p.centre_of_lift ? (*limits.centre_from - *p.centre_of_lift) / chord : infinite);
+  if (limits.centre_to)
+    most = std::max(most, p.centre_of_lift ? (*p.centre_of_lift - *limits.centre_to) / chord : infinite);
+  if (limits.least_margin)
+    most = std::max(most, p.static_margin ? *limits.least_margin - *p.static_margin : infinite);
+  return most;
+}
+
+// What is derived from a point for output.
+struct Derived {
+  std::optional<double> share, surface_lift, induced_drag; // [-], [N], [N]
+  const Strip& peak;
+  const std::string& peak_surface;
+
+  Derived(const StudyHead& head, const TwistResult& result, const TwistPoint& p)
+      : peak(head.lattice.strips[p.peak_strip]), peak_surface(head.input.craft.surfaces[peak.surface].name) {
+    if (std::abs(result.study.lift_coefficient) > no_lift)
+      share = p.surface_lift_coefficient / result.study.lift_coefficient;
+    if (const auto unit = force_unit(head.input)) {
+      surface_lift = *unit * p.surface_lift_coefficient;
+      induced_drag = *unit * p.induced_drag_coefficient;
+    }
+  }
+};
+
+Fields point_fields(const StudyHead& head, const TwistResult& result, const TwistPoint& p) {
+  const Derived derived(head, result, p);
+  return {{"incidence_deg", in_degrees(p.incidence)},
+          {"twist_deg", in_degrees(p.twist)},
+          {"angle_deg", in_degrees(p.alpha)},
+          {"lift_slope_per_rad", p.lift_slope},
+          {"zero_lift_moment_coefficient", p.zero_lift_moment},
+          {"pitching_moment_coefficient", p.pitching_moment_coefficient},
+          {"static_margin_percent", in_percent(p.static_margin)},
+          {"centre_of_lift_mm", in_mm(p.centre_of_lift)},
+          {"neutral_point_mm", in_mm(p.neutral_point)},
+          {"surface_lift_coefficient", p.surface_lift_coefficient},
+          {"surface_share_percent", in_percent(derived.share)},
+          {"surface_lift_n", derived.surface_lift},
+          {"induced_drag_coefficient", p.induced_drag_coefficient},
+          {"induced_drag_n", derived.induced_drag},
+          {"near_field_difference_percent",
+           near_field_difference_percent(p.near_drag_excess, p.induced_drag_coefficient)},
+          {"peak_local_lift_coefficient", p.peak_local_lift},
+          {"peak_surface", derived.peak_surface},
+          {"peak_y_mm", in_mm(derived.peak.leading_edge.y)},
+          {"peak_semispan_percent", 100 * std::abs(derived.peak.span_fraction)},
+          {"keeps_limits", keeps(result.limits, p)}};
+}
+
+// So many of the indices below `count`, evenly from the first to the last, the nearest replaced by those that
+// must be in.
+std::vector<std::size_t> sampled(std::size_t count, std::size_t most, const std::vector<std::size_t>& must) {
+  std::vector<std::size_t> chosen;
+  most = std::min(most, count);
+  for (std::size_t i = 0; i < most; ++i)
+    chosen.push_back(most == 1 ? 0 : (i * (count - 1) + (most - 1) / 2) / (most - 1));
+  std::vector<std::size_t> placed;
+  for (const std::size_t wanted : must) {
+    if (std::find(placed.begin(), placed.end(), wanted) != placed.end() || placed.size() == chosen.size())
+      continue;
+    const auto distance = [&](std::size_t i) {
+      const bool taken = std::find(placed.begin(), placed.end(), i) != placed.end();
+      return taken ? count : std::max(i, wanted) - std::min(i, wanted);
+    };
+    *std::min_element(chosen.begin(), chosen.end(),
+                      [&](std::size_t a, std::size_t b) { return distance(a) < distance(b); }) = wanted;
+    placed.push_back(wanted);
+  }
+  std::sort(chosen.begin(), chosen.end());
+  return chosen;
+}
+
+std::vector<double> all_in_degrees(const std::vector<double>& radians) {
+  std::vector<double> degrees;
+  for (const double angle : radians)
+    degrees.push_back(in_degrees(angle));
+  return degrees;
+}
+
+std::optional<std::size_t> second_mark(const TwistMarks& marks) {
+  return marks.within_limits ? marks.within_limits : marks.nearest;
+}
+
+std::vector<std::string> map_lines(const TwistResult& result, const TwistMarks& marks, std::size_t num_rows) {
+  const std::size_t columns = result.study.twists.size(),
+                    rows = (result.points.size() + columns - 1) / columns;
+  const std::vector<double> incidences = all_in_degrees(result.study.incidences),
+                            twists = all_in_degrees(result.study.twists);
+  std::vector<std::size_t> must_rows, must_columns;
+  for (const auto& mark : {marks.least_drag, second_mark(marks)})
+    if (mark) {
+      must_rows.push_back(*mark / columns);
+      must_columns.push_back(*mark % columns);
+    }
+  const auto chosen_rows = sampled(rows, num_rows, must_rows);
+  std::vector<std::string> lines;
+  for (std::size_t num_columns = map_cells; num_columns > 0; --num_columns) {
+    const auto chosen_columns = sampled(columns, num_columns, must_columns);
+    std::string legend = "induced drag coefficient × 1000 at " + std::to_string(chosen_rows.size()) + "×" +
+                         std::to_string(chosen_columns.size()) + " of " + std::to_string(incidences.size()) +
+                         "×" + std::to_string(columns) + " settings; a least drag";
+    if (marks.within_limits)
+      legend += ", b least within the limits, * both, · outside the limits";
+    else if (marks.nearest)
+      legend += ", b nearest to the limits, * both, · outside the limits";
+    lines = wrapped(legend, table_width, 0);
+
+    TextTable table;
+    table.heads = {"incidence deg,\ntwist deg"};
+    for (const std::size_t c : chosen_columns)
+      table.heads.push_back(fixed(twists[c], decimals_needed(twists, 2)) + " ");
+    for (const std::size_t r : chosen_rows) {
+      std::vector<std::string> cells{fixed(incidences[r], decimals_needed(incidences, 2))};
+      for (const std::size_t c : chosen_columns) {
+        const std::size_t i = r * columns + c;
+        if (i >= result.points.size()) {
+          cells.emplace_back();
+          continue;
+        }
+        const bool a = marks.least_drag == i, b = second_mark(marks) == i;
+        const char* mark = a && b                                   ? "*"
+                           : a                                      ? "a"
+                           : b                                      ? "b"
+                           : keeps(result.limits, result.points[i]) ? " "
+                                                                    : "·";
+        cells.push_back(fixed(1000 * result.points[i].induced_drag_coefficient, 3) + mark);
+      }
+      table.rows.push_back(std::move(cells));
+    }
+    if (table.width() <= table_width || num_columns == 1) {
+      const auto body = table.lines();
+      lines.insert(lines.end(), body.begin(), body.end());
+      break;
+    }
+  }
+  return lines;
+}
+
+std::vector<std::string> figures(const StudyHead& head, const TwistResult& result, const TwistPoint& p) {
+  const Derived derived(head, result, p);
+  const std::string share = fixed(in_percent(derived.share), 2), pair = ", ";
+  const int decimals = std::max(decimals_needed(all_in_degrees(result.study.incidences), 2),
+                                decimals_needed(all_in_degrees(result.study.twists), 2));
+  return {fixed(in_degrees(p.incidence), decimals) + pair + fixed(in_degrees(p.twist), decimals),
+          fixed(in_degrees(p.alpha), 3),
+          fixed(p.lift_slope, 4),
+          fixed(p.zero_lift_moment, 5) + pair + fixed(p.pitching_moment_coefficient, 5),
+          fixed(in_percent(p.static_margin), 2),
+          fixed(in_mm(p.centre_of_lift), 2) + pair + fixed(in_mm(p.neutral_point), 2),
+          share + pair + fixed(derived.surface_lift, 2),
+          fixed(p.induced_drag_coefficient, 6) + pair + fixed(derived.induced_drag, 3),
+          fixed(near_field_difference_percent(p.near_drag_excess, p.induced_drag_coefficient), 2),
+          fixed(p.peak_local_lift, 4) + " on " + cut(derived.peak_surface, 16),
+          fixed(in_mm(derived.peak.leading_edge.y), 1) + pair +
+              fixed(100 * std::abs(derived.peak.span_fraction), 1)};
+}
+
+std::vector<std::string> marked_lines(const StudyHead& head, const TwistResult& result,
+                                      const TwistMarks& marks) {
+  if (!marks.least_drag)
+    return {};
+  const std::string& surface = head.input.craft.surfaces[result.study.surface].name;
+  const std::vector<std::string> names{"incidence, twist [deg]",
+                                       "angle of attack [deg]",
+                                       "lift slope [1/rad]",
+                                       "moment Cm at zero lift, at this lift",
+                                       "static margin [% of mean chord]",
+                                       "centre of lift, neutral point [mm]",
+                                       "load on " + cut(surface, 14) + " [% of lift, N]",
+                                       "induced drag [CDi, N]",
+                                       "near field off by [%]",
+                                       "peak local lift coefficient",
+                                       "  at y [mm], [% of semispan]"};
+  TextTable table;
+  table.first_is_text = true;
+  const auto second = second_mark(marks);
+  const bool both = second == marks.least_drag;
+  const std::string second_name = marks.within_limits ? "least within the limits" : "nearest to the limits";
+  table.heads = {"", both ? "*: least drag, " + second_name : "a: least drag"};
+  for (const std::string& name : names)
+    table.rows.push_back({name});
+  const auto add = [&](std::size_t point) {
+    const auto column = figures(head, result, result.points[point]);
+    for (std::size_t i = 0; i < column.size(); ++i)
+      table.rows[i].push_back(column[i]);
+  };
+  add(*marks.least_drag);
+  if (second && !both) {
+    table.heads.push_back("b: " + second_name);
+    add(*second);
+  }
+  std::vector<std::string> lines = table.lines();
+  if (marks.on_border)
+    lines.emplace_back("The least drag lies on the border of the grid: a wider range may find less.");
+  if (marks.nearest)
+    lines.emplace_back("No setting keeps the limits; the nearest to them is shown.");
+  return lines;
+}
+
+std::vector<std::string> study_lines(const StudyHead& head, const TwistResult& result) {
+  const auto& operation = head.input.operation;
+  std::string study = "study         " + cut(head.input.craft.surfaces[result.study.surface].name, 24) +
+                      ", twist shape " + cut(result.study.shape.name, 24) + ", lift coefficient " +
+                      fixed(result.study.lift_coefficient, 5);
+  if (operation.mass)
+    study += " (" + fixed(*operation.mass, 2) + " kg)";
+  if (operation.speed)
+    study += " at " + fixed(*operation.speed, 2) + " m/s";
+  std::vector<std::string> lines = wrapped(study, table_width, 14);
+
+  const TwistLimits& limits = result.limits;
+  std::string text = "limits       ";
+  if (limits.centre_from || limits.centre_to)
+    text += " centre of lift " + fixed(in_mm(limits.centre_from), 2) + " to " +
+            fixed(in_mm(limits.centre_to), 2) + " mm aft of the mast axis;";
+  if (limits.least_margin)
+    text += " static margin at least " + fixed(100 * *limits.least_margin, 2) + " %;";
+  if (any(limits))
+    lines.push_back(text.substr(0, text.size() - 1));
+  if (!result.summary.complete)
+    lines.push_back("stopped after " + std::to_string(result.points.size()) + " of " +
+                    std::to_string(result.study.incidences.size() * result.study.twists.size()) +
+                    " settings");
+  return lines;
+}
+
+} // namespace
+
+TwistMarks twist_marks(const TwistResult& result, const Reference& reference) {
+  LeastDrag least;
+  least.take(result.points, result.limits);
+  const auto index = [&](const std::optional<TwistPoint>& point) -> std::optional<std::size_t> {
+    if (!point)
+      return std::nullopt;
+    const auto found = std::find_if(result.points.begin(), result.points.end(), [&](const TwistPoint& p) {
+      return p.incidence == point->incidence && p.twist == point->twist;
+    });
+    return static_cast<std::size_t>(found - result.points.begin());
+  };
+  TwistMarks marks;
+  marks.least_drag = index(least.free);
+  if (!marks.least_drag)
+    return marks;
+  const std::size_t rows = result.study.incidences.size(), columns = result.study.twists.size();
+  const auto at_end = [](std::size_t i, std::size_t count) {
+    return count > 1 && (i == 0 || i + 1 == count);
+  };
+  marks.on_border = result.summary.complete && (at_end(*marks.least_drag / columns, rows) ||
+                                                at_end(*marks.least_drag % columns, columns));
+  if (!any(result.limits))
+    return marks;
+  marks.within_limits = index(least.within_limits);
+  if (!marks.within_limits) {
+    const auto nearest = std::min_element(
+        result.points.begin(), result.points.end(), [&](const TwistPoint& a, const TwistPoint& b) {
+          return breach(result.limits, a, reference.chord) < breach(result.limits, b, reference.chord);
+        });
+    marks.nearest = static_cast<std::size_t>(nearest - result.points.begin());
+  }
+  return marks;
+}
+
+void write_twist_table(std::ostream& out, const StudyHead& head, const TwistResult& result) {
+  const TwistMarks marks = twist_marks(result, reference(head.input.craft));
+  std::vector<std::string> lines = head_lines(head);
+  const auto append = [&](const std::vector<std::string>& more) {
+    lines.insert(lines.end(), more.begin(), more.end());
+  };
+  append(study_lines(head, result));
+  if (marks.least_drag) {
+    const auto marked = marked_lines(head, result, marks);
+    for (std::size_t rows = map_cells; rows >= 2; --rows) {
+      const auto map = map_lines(result, marks, rows);
+      const std::size_t blanks = 2, total = lines.size() + blanks + map.size() + marked.size();
+      if (total > table_lines && rows > 2)
+        continue;
+      lines.emplace_back();
+      append(map);
+      lines.emplace_back();
+      append(marked);
+      break;
+    }
+  }
+  for (const std::string& line : lines)
+    out << line << '\n';
+}
+
+void write_twist_json(std::ostream& out, const StudyHead& head, const TwistResult& result) {
+  const TwistStudy& study = result.study;
+  const TwistLimits& limits = result.limits;
+  const TwistMarks marks = twist_marks(result, reference(head.input.craft));
+  Fields fields = head_fields(head, result.summary, study.incidences.size() * study.twists.size());
+  fields.push_back({"study", Fields{{"surface", head.input.craft.surfaces[study.surface].name},
+                                    {"twist_shape", study.shape.name},
+                                    {"lift_coefficient", study.lift_coefficient}}});
+  fields.push_back({"limits", Fields{{"centre_of_lift_from_mm", in_mm(limits.centre_from)},
+                                     {"centre_of_lift_to_mm", in_mm(limits.centre_to)},
+                                     {"least_static_margin_percent", in_percent(limits.least_margin)}}});
+  const auto add = [&](const char* name, const std::optional<std::size_t>& index) {
+    fields.push_back({name, std::optional<double>()});
+    if (index)
+      fields.back().value = point_fields(head, result, result.points[*index]);
+  };
+  add("least_drag", marks.least_drag);
+  fields.push_back({"least_drag_on_border", marks.on_border});
+  add("least_drag_within_limits", marks.within_limits);
+  add("nearest_to_limits", marks.nearest);
+  write_json(out, fields, result.points.size(),
+             [&](std::size_t i) { return point_fields(head, result, result.points[i]); });
+}
+
+void write_twist_csv(std::ostream& out, const StudyHead& head, const TwistResult& result) {
+  out << csv_names(point_fields(head, result, {}));
+  for (const TwistPoint& p : result.points)
+    out << csv_values(point_fields(head, result, p));
+}
+
+} // namespace vlm
