@@ -1,8 +1,8 @@
 """Reads a record with h5py and checks what docs/record.md promises of it.
 
 Usage: read_record_h5py.py RECORD EXPECTED
-EXPECTED: lines of text. "@name value…" expects an attribute of the root, "/path value…" a dataset, in the order of
-storage; numbers must be the same bits. "-/path" expects that there is no such dataset.
+EXPECTED: lines of text. "/path value…" expects a dataset, in the order of storage, "/path@name value…" an attribute; numbers
+must be the same bits. "-/path" expects that there is no such dataset.
 """
 import hashlib
 import sys
@@ -79,7 +79,8 @@ def check_expected(record, lines):
         if name[0] == "-":
             check(name[1:] not in record, f"{name[1:]} is there")
             continue
-        found = record.attrs[name[1:]] if name[0] == "@" else record[name][()]
+        path, _, attribute = name.partition("@")
+        found = record[path].attrs[attribute] if attribute else record[path][()]
         found = np.ravel(found).tolist()
         wanted = [float(value) for value in values]
         check(found == wanted, f"{name}: found {found}, wanted {wanted}")

@@ -65,7 +65,7 @@ std::vector<TextTable> tables(const StudyHead& head, const PolarResult& result,
   const int decimals = decimals_needed(degrees, 2);
 
   TextTable main, shares;
-  main.heads = {"angle\ndeg", "lift\nCL",   "drag\nCDi",          "near\noff by %",
+  main.heads = {"angle\ndeg", "lift\nCL",   "drag\nCDi",          "near field\noff by %",
                 "span\neff.", "moment\nCm", "centre of\nlift mm", "neutral\npoint mm"};
   shares.heads = {"angle\ndeg"};
   for (const std::size_t i : chosen) {
@@ -128,12 +128,16 @@ void write_polar_table(std::ostream& out, const StudyHead& head, const PolarResu
     for (std::size_t most = std::min(num_points, table_lines); most >= 2 || most == num_points; --most) {
       const auto chosen = evenly(num_points, most);
       std::vector<std::string> body;
+      bool all_shares = true;
       for (const TextTable& table : tables(head, result, chosen)) {
         if (!body.empty())
           body.emplace_back();
         for (const std::string& line : table.lines())
           body.push_back(line);
+        all_shares = table.heads.size() > head.input.craft.surfaces.size();
       }
+      if (!all_shares)
+        body.emplace_back("shares of the other surfaces: --csv, --json or -o");
       if (chosen.size() < num_points)
         body.push_back(std::to_string(chosen.size()) + " of " + std::to_string(num_points) +
                        " angles; all of them: --csv, --json or -o");

@@ -25,11 +25,13 @@
 namespace vlm {
 namespace {
 
-constexpr std::size_t polar_chunk =
-    64; // points kept back so that a study of many is not slowed by its record
-
 std::filesystem::path partial_of(std::filesystem::path path) {
   return path += ".partial";
+}
+
+bool is_there(const std::filesystem::path& path) {
+  std::error_code ignored; // what is wrong with a path shows when it is opened
+  return std::filesystem::exists(path, ignored);
 }
 
 // Refuses a path that no record can be put at.
@@ -53,42 +55,51 @@ void check_place(const std::filesystem::path& path, const std::filesystem::path&
            "another name for the record, such as " + path.filename().replace_extension(".h5").string());
 }
 
+// An open file, closed when it goes.
+struct Descriptor {
+  int id;
+
+  explicit Descriptor(int opened) : id(opened) {}
+  ~Descriptor() {
+    if (id >= 0)
+      ::close(id);
+  }
+  Descriptor(const Descriptor&) = delete;
+  Descriptor& operator=(const Descriptor&) = delete;
+};
+
 // The file PATH.partial, locked while it is open so that no other run takes it for a leftover.
 class PartialFile {
 public:
-  explicit PartialFile(const std::filesystem::path& path) : path_(path), partial_(partial_of(path)) {
-    std::error_code ignored;
-    replaces_ = std::filesystem::exists(partial_, ignored);
-    file_ = open(partial_.c_str(), O_RDWR | O_CREAT | O_CLOEXEC, 0666);
-    if (file_ < 0)
+  explicit PartialFile(const std::filesystem::path& path)
+      : path_(path), partial_(partial_of(path)), replaces_(is_there(partial_)),
+        file_(open(partial_.c_str(), O_WRONLY | O_CREAT | O_CLOEXEC, 0666)) {
+    if (file_.id < 0)
       fail("cannot be created");
-    // The run that held the lock may have renamed the file just now: then what is open is its record.
-    struct stat opened {
-    }, named{};
-    if (flock(file_, LOCK_EX | LOCK_NB) != 0 || fstat(file_, &opened) != 0 ||
-        stat(partial_.c_str(), &named) != 0 || opened.st_ino != named.st_ino) {
-      ::close(file_);
-      throw Error(path_.string() +
-                  ": found another run writing this record, wanted to be alone: wait for it, or give "
-                  "another name");
-    }
-    if (ftruncate(file_, 0) != 0)
+    const bool held = flock(file_.id, LOCK_EX | LOCK_NB) != 0 && errno == EWOULDBLOCK;
+    // A run that held it may have ended just now and renamed the file: then what is open here is its record.
+    struct stat opened = {};
+    struct stat named = {};
+    const bool renamed = fstat(file_.id, &opened) != 0 || stat(partial_.c_str(), &named) != 0 ||
+                         opened.st_dev != named.st_dev || opened.st_ino != named.st_ino;
+    if (held || renamed)
+      throw Error(path_.string() + ": found another run writing this record, wanted none: wait for it, or "
+                                   "give another name");
+    if (ftruncate(file_.id, 0) != 0)
       fail("cannot be emptied");
   }
-  ~PartialFile() { ::close(file_); }
-  PartialFile(const PartialFile&) = delete;
-  PartialFile& operator=(const PartialFile&) = delete;
 
   bool replaces() const { return replaces_; }
 
+  // Writes all of the record and gives it its name.
   void finish(std::span<const std::byte> bytes) const {
     while (!bytes.empty()) {
-      const ssize_t written = ::write(file_, bytes.data(), bytes.size());
+      const ssize_t written = ::write(file_.id, bytes.data(), bytes.size());
       if (written < 0 && errno != EINTR)
         fail("cannot be written");
       bytes = bytes.subspan(static_cast<std::size_t>(std::max<ssize_t>(written, 0)));
     }
-    if (fsync(file_) != 0)
+    if (fsync(file_.id) != 0)
       fail("cannot be written");
     if (std::rename(partial_.c_str(), path_.c_str()) != 0)
       fail("cannot be renamed to " + path_.filename().string());
@@ -102,8 +113,8 @@ private:
   }
 
   std::filesystem::path path_, partial_;
-  bool replaces_ = false;
-  int file_ = -1;
+  bool replaces_;
+  Descriptor file_;
 };
 
 std::string utc_now() {
@@ -191,6 +202,11 @@ private:
   std::size_t num_points_ = 0;
 };
 
+void set_known(hid_t object, const char* name, const std::optional<double>& value) {
+  if (value)
+    set_attribute(object, name, *value);
+}
+
 void write_root(hid_t root, const Case& input, const Lattice& lattice, std::optional<double> wake_angle,
                 std::string_view command) {
   const Craft& craft = input.craft;
@@ -213,14 +229,10 @@ void write_root(hid_t root, const Case& input, const Lattice& lattice, std::opti
                 std::vector{craft.moment_point.x, craft.moment_point.y, craft.moment_point.z});
   set_attribute(root, "spacing", lattice.spacing == Spacing::uniform ? "uniform" : "semicircle");
   set_attribute(root, "displaced", lattice.displaced ? 1 : 0);
-  const auto set_known = [root](const char* name, const std::optional<double>& value) {
-    if (value)
-      set_attribute(root, name, *value);
-  };
-  set_known("wake_angle", wake_angle);
-  set_known("speed", input.operation.speed);
-  set_known("mass", input.operation.mass);
-  set_known("lift_coefficient", input.operation.lift_coefficient);
+  set_known(root, "wake_angle", wake_angle);
+  set_known(root, "speed", input.operation.speed);
+  set_known(root, "mass", input.operation.mass);
+  set_known(root, "lift_coefficient", input.operation.lift_coefficient);
 }
 
 } // namespace
@@ -249,7 +261,6 @@ struct RecordWriter::State {
   std::optional<double> known_speed; // of the operation [m/s]
   RecordLattice groups;
   std::optional<PointGroup<PolarPoint>> polar;
-  std::vector<PolarPoint> polar_pending;
   std::optional<PointGroup<TwistPoint>> twist;
 
   State(const std::filesystem::path& path, const Case& input, const Lattice& cut)
@@ -263,11 +274,6 @@ struct RecordWriter::State {
 
   // Speed of dimensional figures [m/s].
   double speed() const { return known_speed.value_or(1); }
-
-  void write_pending() {
-    polar->write(polar_pending);
-    polar_pending.clear();
-  }
 
   SpanLoading loading(const PolarPoint& point) const {
     std::vector<double> circulation = point.strip_circulation;
@@ -347,9 +353,7 @@ PolarSink RecordWriter::polar_sink() {
 
   return [s](std::span<const PolarPoint> points) {
     const Hdf5Quiet while_writing;
-    s->polar_pending.insert(s->polar_pending.end(), points.begin(), points.end());
-    if (s->polar_pending.size() >= polar_chunk)
-      s->write_pending();
+    s->polar->write(points);
   };
 }
 
@@ -411,30 +415,35 @@ TwistSink RecordWriter::twist_sink(const TwistStudy& study) {
   };
 }
 
-void RecordWriter::write_panels(std::span<const double> panel_circulation, double alpha) {
+void RecordWriter::write_panels(std::span<const double> panel_circulation, double alpha,
+                                std::optional<double> incidence, std::optional<double> twist) {
   const Hdf5Quiet quiet;
   const Hdf5File& file = state_->file;
   const double speed = state_->speed();
+  const std::vector<double>& length = state_->groups.panel_length;
+  if (panel_circulation.size() != length.size())
+    throw Error("circulation of the panels: found " + std::to_string(panel_circulation.size()) +
+                " figures, wanted one for each of " + std::to_string(length.size()) + " panels");
   std::vector<double> circulation, pressure_jump;
-  for (std::size_t i = 0; i < panel_circulation.size(); ++i) {
+  for (std::size_t i = 0; i < length.size(); ++i) {
     circulation.push_back(speed * panel_circulation[i]);
-    pressure_jump.push_back(state_->density * speed * circulation[i] / state_->groups.panel_length.at(i));
+    pressure_jump.push_back(state_->density * speed * circulation[i] / length[i]);
   }
   const Hdf5Id group = file.add_group("/VTKHDF/CellData");
   set_attribute(group.get(), "alpha", alpha);
   set_attribute(group.get(), "speed", speed);
+  set_known(group.get(), "incidence", incidence);
+  set_known(group.get(), "twist", twist);
   const std::vector<Hdf5Dataset> panel{state_->groups.panel};
   file.add("/VTKHDF/CellData/circulation", Hdf5Kind::real, panel, {"m2/s", "circulation of the panel"})
       .write(0, circulation);
   file.add("/VTKHDF/CellData/pressure_jump", Hdf5Kind::real, panel,
-           {"Pa", "mean pressure on the panel's far side less that on its lifting side"})
+           {"Pa", "mean pressure on the far side of the panel less that on its lifting side"})
       .write(0, pressure_jump);
 }
 
 void RecordWriter::close(bool complete) {
   const Hdf5Quiet quiet;
-  if (state_->polar)
-    state_->write_pending();
   set_attribute(state_->file.id(), "complete", complete ? 1 : 0);
   state_->partial.finish(state_->file.image());
   state_.reset();

@@ -20,18 +20,18 @@ inline constexpr int record_version = 1;
 /// SHA-256 of a text, 64 hexadecimal digits in lower case.
 std::string sha256(std::string_view text);
 
-/// A record being written: one HDF5 file, laid out as docs/record.md says.
+/// A record being made: one HDF5 file, laid out as docs/record.md says.
 ///
-/// It grows under the name PATH.partial and gets its own when closed, so a run that dies leaves an older
-/// record of that name as it was. All calls, those of the sinks too, must come from one thread at a time.
-/// Every call throws Error (run) where the file cannot be written (a full disk) or a figure is not finite.
+/// It claims PATH.partial at once, is held in memory, and is written and gets its own name when closed: a run
+/// that dies leaves an older record of that name as it was. All calls, those of the sinks too, must come from
+/// one thread at a time. Every call throws Error (run) for a figure that is not finite.
 class RecordWriter {
 public:
   /// Starts a record. The case as it is run: its operation holds what the command gave in place of the
   /// file's. wake_angle [rad] of the stream along which the wake lies; unset if it is laid anew at each angle
   /// of attack. command: the command line, for the reader. Throws Error (input) if the path is that of the
   /// case or of something that is no plain file, its folder is missing, or another run is writing this
-  /// record; Error (run) if the file cannot be created.
+  /// record; Error (run) if PATH.partial cannot be created.
   RecordWriter(const std::filesystem::path&, const Case&, const Lattice&, std::optional<double> wake_angle,
                std::string_view command);
 
@@ -43,19 +43,23 @@ public:
   /// Set if a run that died had left its PATH.partial, which is replaced: a sentence for the user.
   const std::optional<std::string>& note() const;
 
-  /// Adds the group /polar and returns the sink that fills it. At most once; the sink is for use before
-  /// close.
+  /// Adds the group /polar and returns the sink that fills it, for use before close. At most once.
   PolarSink polar_sink();
 
-  /// Adds the group /twist for the grid of a study and returns the sink that fills it. As above.
+  /// Adds the group /twist for the grid of a study and returns the sink that fills it, for use before close.
+  /// At most once.
   TwistSink twist_sink(const TwistStudy&);
 
-  /// Adds circulation and pressure jump of the panels for viewers, at one angle of attack [rad]. At most
-  /// once. panel_circulation: [panels] at V = 1 m/s, m²/s; stored at the operation's speed if there is one.
-  void write_panels(std::span<const double> panel_circulation, double alpha);
+  /// Adds circulation and pressure jump of the panels, for viewers, at one angle of attack [rad] and, of a
+  /// twist study, one setting [rad]. At most once. panel_circulation: [panels] at V = 1 m/s, m²/s; stored at
+  /// the speed of the operation if it has one.
+  void write_panels(std::span<const double> panel_circulation, double alpha,
+                    std::optional<double> incidence = std::nullopt,
+                    std::optional<double> twist = std::nullopt);
 
-  /// Ends the record, and puts it in place of an older one. complete: false if the study was cancelled. The
-  /// last call.
+  /// Writes the record and puts it in place of an older one. complete: false if the study was cancelled. The
+  /// last call. Throws Error (run) if the file cannot be written, on a full disk say; the older record is
+  /// then as it was.
   void close(bool complete);
 
 private:

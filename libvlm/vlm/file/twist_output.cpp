@@ -71,20 +71,24 @@ Fields point_fields(const StudyHead& head, const TwistResult& result, const Twis
           {"keeps_limits", keeps(result.limits, p)}};
 }
 
-// So many of the indices below `count`, evenly from the first to the last, the nearest replaced by those that
-// must be in.
+// So many of the indices below `count`, evenly from the first to the last; those that must be in take the
+// place of the nearest, of the ends only if need be.
 std::vector<std::size_t> sampled(std::size_t count, std::size_t most, const std::vector<std::size_t>& must) {
-  std::vector<std::size_t> chosen;
+  std::vector<std::size_t> chosen, placed;
   most = std::min(most, count);
   for (std::size_t i = 0; i < most; ++i)
     chosen.push_back(most == 1 ? 0 : (i * (count - 1) + (most - 1) / 2) / (most - 1));
-  std::vector<std::size_t> placed;
   for (const std::size_t wanted : must) {
-    if (std::find(placed.begin(), placed.end(), wanted) != placed.end() || placed.size() == chosen.size())
+    const auto is_placed = [&](std::size_t i) {
+      return std::find(placed.begin(), placed.end(), i) != placed.end();
+    };
+    if (is_placed(wanted) || placed.size() == most)
       continue;
     const auto distance = [&](std::size_t i) {
-      const bool taken = std::find(placed.begin(), placed.end(), i) != placed.end();
-      return taken ? count : std::max(i, wanted) - std::min(i, wanted);
+      if (i == wanted)
+        return std::size_t{0};
+      const std::size_t apart = std::max(i, wanted) - std::min(i, wanted);
+      return apart + (is_placed(i) ? 2 * count : i == 0 || i + 1 == count ? count : 0);
     };
     *std::min_element(chosen.begin(), chosen.end(),
                       [&](std::size_t a, std::size_t b) { return distance(a) < distance(b); }) = wanted;

@@ -103,11 +103,30 @@ void add_near_field(std::vector<SurfaceForms>& forms, const Influence& influence
   }
 }
 
+// Mean width of a row's strips across the wake [m].
+double mean_strip_width(const Lattice& lattice, const Row& row) {
+  double width = 0;
+  for (std::size_t j = 0; j < row.num_strips; ++j)
+    width += lattice.strips[row.first_strip + j].width;
+  return width / static_cast<double>(row.num_strips);
+}
+
+// Mutual drag of two rows is the same whichever is taken to lie in the other's downwash (Munk 1921). The row
+// of narrower strips is: a stabilizer's wake has tips, where its downwash is singular, in the middle of the
+// wing's wide strips, but not the other way round. Summed both ways the drag of a craft of 20 strips is 3 %
+// off where the wakes cross.
+bool sees(const Lattice& lattice, std::size_t row, std::size_t other) {
+  const double a = mean_strip_width(lattice, lattice.rows[row]),
+               b = mean_strip_width(lattice, lattice.rows[other]);
+  return a < b || (a == b && row < other);
+}
+
 void add_far_field(std::vector<SurfaceForms>& forms, const Influence& influence, const Matrix& circulation,
                    double density) {
   const Lattice& lattice = influence.lattice();
   const std::size_t strips = lattice.strips.size(), k = circulation.cols;
   const Matrix strip_circulation = strip_sums(lattice, circulation);
+  // wash(i) of strip j's middle: −½ ρ Γ_j Γ_i wash(i) is drag, borne by both strips' surfaces alike.
   std::vector<double> x(strips), y(strips), z(strips);
   for (std::size_t j = 0; j < strips; ++j) {
     const Strip& strip = lattice.strips[j];
@@ -118,12 +137,20 @@ void add_far_field(std::vector<SurfaceForms>& forms, const Influence& influence,
     // Across the strip's wake, in length its width there.
     const Vec3 across =
         cross(influence.wake_direction(), node(lattice, a + row.nodes_per_edge()) - node(lattice, a));
-    for (std::size_t c = 0; c < k; ++c) {
-      double wash = 0;
-      for (std::size_t i = 0; i < strips; ++i)
-        wash += (x[i] * across.x + y[i] * across.y + z[i] * across.z) * strip_circulation(i, c);
-      for (std::size_t b = 0; b < k; ++b)
-        forms[strip.surface].far_drag(b, c) -= 0.5 * density * strip_circulation(j, b) * wash;
+    for (std::size_t i = 0; i < strips; ++i) {
+      const Strip& other = lattice.strips[i];
+      const bool own = other.row == strip.row;
+      if (!own && !sees(lattice, strip.row, other.row))
+        continue;
+      const double wash = x[i] * across.x + y[i] * across.y + z[i] * across.z;
+      // Own row: each pair of strips comes up both ways. Others: once, for both.
+      const double drag = -0.5 * density * wash * (own ? 0.5 : 1);
+      for (std::size_t c = 0; c < k; ++c)
+        for (std::size_t b = 0; b < k; ++b) {
+          const double d = drag * strip_circulation(j, b) * strip_circulation(i, c);
+          forms[strip.surface].far_drag(b, c) += d;
+          forms[other.surface].far_drag(b, c) += d;
+        }
     }
   }
 }

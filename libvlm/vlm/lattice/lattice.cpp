@@ -67,14 +67,17 @@ public:
     return position_ + turned(p - position_);
   }
 
-  Vec3 normal(double s, double x) const {
+  // strip_width: of the strip that s is the middle of [m].
+  Vec3 normal(double s, double x, double strip_width) const {
     const SpanPoint at = outline_.at(s);
+    const Vec3 up = cross(Vec3{1, 0, 0}, at.direction);
     if (!displaced_)
-      return cross(Vec3{1, 0, 0}, at.direction);
-    // Tangents by central difference: the mean surface is smooth inside a strip, where control points lie.
-    const double ds = 1e-6 * outline_.length(), dx = 1e-6;
-    const double x0 = x - dx, x1 = std::min(1.0, x + dx);
-    return normalized(cross(point(s, x1) - point(s, x0), point(s + ds, x) - point(s - ds, x)));
+      return up;
+    const double c = std::cos(at.twist), d = std::sin(at.twist), rise = outline_.mean_line_slope(s, x);
+    const Vec3 aft = turned((c + rise * d) * Vec3{1, 0, 0} + (rise * c - d) * up);
+    // Along the span by central difference: the mean surface is smooth inside a strip.
+    const double ds = 1e-3 * strip_width;
+    return normalized(cross(aft, point(s + ds, x) - point(s - ds, x)));
   }
 
   double slope(double s, double x) const {
@@ -212,7 +215,7 @@ void add_row(Lattice& lattice, const Craft& craft, const std::vector<std::size_t
       const Vec3 pb{lattice.node_x[b], lattice.node_y[b], lattice.node_z[b]};
       lattice.force_point.push_back((1 - along) * pa + along * pb);
       lattice.control.push_back(place.surface->point(place.s, chord.control[k]));
-      lattice.normal.push_back(place.surface->normal(place.s, chord.control[k]));
+      lattice.normal.push_back(place.surface->normal(place.s, chord.control[k], strip.width));
       lattice.slope.push_back(place.surface->slope(place.s, chord.control[k]));
     }
   }
