@@ -104,12 +104,7 @@ void set_counts(const Command& command, const std::string& option, int high, int
           counts.*count = all;
         continue;
       }
-      std::size_t surface = 0;
-      try {
-        surface = surface_index(input.craft, text.substr(0, equals));
-      } catch (const Error& error) {
-        throw Error("--" + option + ": " + error.what());
-      }
+      const std::size_t surface = named_surface(input.craft, option, text.substr(0, equals));
       input.lattice.counts[surface].*count = whole(option, text.substr(equals + 1), 1, high);
     }
 }
@@ -149,6 +144,14 @@ std::string typed(int argc, const char* const* argv) {
 }
 
 } // namespace
+
+std::size_t named_surface(const Craft& craft, const std::string& option, const std::string& name) {
+  try {
+    return surface_index(craft, name);
+  } catch (const Error& error) {
+    throw Error("--" + option + ": " + error.what());
+  }
+}
 
 std::optional<double> Command::number(const std::string& option, double low, double high) const {
   if (!has(option))

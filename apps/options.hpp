@@ -46,6 +46,10 @@ struct Command {
   int num_threads() const; ///< 0: one for each processor
 };
 
+/// Index of the surface that an option names. Throws Error (input) naming the option and the surfaces there
+/// are.
+std::size_t named_surface(const Craft&, const std::string& option, const std::string& name);
+
 /// Reads a command line. own: options of this program, each with text for a value or none. Unset if --help or
 /// --version was asked for, and has been printed.
 std::optional<Command> read_command(const Program&, const boost::program_options::options_description& own,

@@ -21,14 +21,12 @@ constexpr std::size_t most_settings = 1'000'000;
 
 const Program program{
     "vlm-twist", "vlm-twist CASE --incidence-deg FROM:TO:STEP --twist-deg FROM:TO:STEP [OPTION]...",
-    "Induced drag and balance of a craft at a given lift, for a grid of incidences and twists of one "
-    "surface.\n"
-    "Twist is the amplitude of a shape along the span, added to the twist that the case has.\n"
+    "Induced drag and balance of a craft at a given lift, for a grid of incidences and twists of one\n"
+    "surface. Twist is the amplitude of a shape along the span, added to the twist that the case has.\n"
     "Without an angle for the wake it lies along the stream at the angle that carries the lift.",
     "  vlm-twist heron-880.toml --incidence-deg -4:2:0.1 --twist-deg -6:6:0.2\n"
-    "  vlm-twist heron-880.toml --surface stabilizer --shape late --incidence-deg -4:2:0.1 --twist-deg "
-    "-6:6:0.2 \\\n"
-    "            --centre-of-lift-mm -60:-20 --least-static-margin-percent 15\n"
+    "  vlm-twist heron-880.toml --surface stabilizer --shape late --incidence-deg -4:2:0.1 \\\n"
+    "            --twist-deg -6:6:0.2 --centre-of-lift-mm -90:-60 --least-static-margin-percent 15\n"
     "  vlm-twist heron-880.toml --lift-coefficient 0.4 --incidence-deg -4:2:0.1 --twist-deg 0 --csv\n"};
 
 boost::program_options::options_description own_options() {
@@ -51,7 +49,7 @@ boost::program_options::options_description own_options() {
 
 std::size_t studied_surface(const Command& command, const Craft& craft) {
   if (command.has("surface"))
-    return surface_index(craft, command.text("surface"));
+    return named_surface(craft, "surface", command.text("surface"));
   if (craft.surfaces.size() == 1)
     return 0;
   if (craft.surfaces.size() > 2)

@@ -370,8 +370,9 @@ TEST_F(Record, RefusesFiguresThatAreNotFinite) {
   const PolarSink sink = writer.polar_sink();
   PolarPoint point = polar_point_at(0.02);
   point.lift_coefficient = std::numeric_limits<double>::quiet_NaN();
-  expect_error(ErrorKind::run, "/polar/lift_coefficient: found a number that is not finite",
-               [&] { sink({&point, 1}); });
+  expect_error(ErrorKind::run, "/polar/lift_coefficient: found a number that is not finite", [&] {
+    sink({&point, 1});
+  });
 }
 
 // A limit on the size of files stands for a full disk while it lives.

@@ -29,25 +29,33 @@ double breach(const TwistLimits& limits, const TwistPoint& p, double chord) {
   return most;
 }
 
+// What points are put out with.
+struct Context {
+  const StudyHead& head;
+  const TwistResult& result;
+  std::optional<double> unit = force_unit(head.input); // worked out once: it takes longer than a point
+};
+
 // What is derived from a point for output.
 struct Derived {
   std::optional<double> share, surface_lift, induced_drag; // [-], [N], [N]
   const Strip& peak;
   const std::string& peak_surface;
 
-  Derived(const StudyHead& head, const TwistResult& result, const TwistPoint& p)
-      : peak(head.lattice.strips[p.peak_strip]), peak_surface(head.input.craft.surfaces[peak.surface].name) {
-    if (std::abs(result.study.lift_coefficient) > no_lift)
-      share = p.surface_lift_coefficient / result.study.lift_coefficient;
-    if (const auto unit = force_unit(head.input)) {
-      surface_lift = *unit * p.surface_lift_coefficient;
-      induced_drag = *unit * p.induced_drag_coefficient;
+  Derived(const Context& to, const TwistPoint& p)
+      : peak(to.head.lattice.strips[p.peak_strip]),
+        peak_surface(to.head.input.craft.surfaces[peak.surface].name) {
+    if (std::abs(to.result.study.lift_coefficient) > no_lift)
+      share = p.surface_lift_coefficient / to.result.study.lift_coefficient;
+    if (to.unit) {
+      surface_lift = *to.unit * p.surface_lift_coefficient;
+      induced_drag = *to.unit * p.induced_drag_coefficient;
     }
   }
 };
 
-Fields point_fields(const StudyHead& head, const TwistResult& result, const TwistPoint& p) {
-  const Derived derived(head, result, p);
+Fields point_fields(const Context& to, const TwistPoint& p) {
+  const Derived derived(to, p);
   return {{"incidence_deg", in_degrees(p.incidence)},
           {"twist_deg", in_degrees(p.twist)},
           {"angle_deg", in_degrees(p.alpha)},
@@ -68,7 +76,7 @@ Fields point_fields(const StudyHead& head, const TwistResult& result, const Twis
           {"peak_surface", derived.peak_surface},
           {"peak_y_mm", in_mm(derived.peak.leading_edge.y)},
           {"peak_semispan_percent", 100 * std::abs(derived.peak.span_fraction)},
-          {"keeps_limits", keeps(result.limits, p)}};
+          {"keeps_limits", keeps(to.result.limits, p)}};
 }
 
 // So many of the indices below `count`, evenly from the first to the last; those that must be in take the
@@ -124,13 +132,12 @@ std::vector<std::string> map_lines(const TwistResult& result, const TwistMarks& 
   std::vector<std::string> lines;
   for (std::size_t num_columns = map_cells; num_columns > 0; --num_columns) {
     const auto chosen_columns = sampled(columns, num_columns, must_columns);
-    std::string legend = "induced drag coefficient × 1000 at " + std::to_string(chosen_rows.size()) + "×" +
+    std::string legend = "induced drag CDi × 1000 at " + std::to_string(chosen_rows.size()) + "×" +
                          std::to_string(chosen_columns.size()) + " of " + std::to_string(incidences.size()) +
-                         "×" + std::to_string(columns) + " settings; a least drag";
-    if (marks.within_limits)
-      legend += ", b least within the limits, * both, · outside the limits";
-    else if (marks.nearest)
-      legend += ", b nearest to the limits, * both, · outside the limits";
+                         "×" + std::to_string(columns) + " settings: a least";
+    if (second_mark(marks))
+      legend += std::string(marks.within_limits ? ", b least within" : ", b nearest to") +
+                " limits, * both, · outside";
     lines = wrapped(legend, table_width, 0);
 
     TextTable table;
@@ -164,11 +171,11 @@ std::vector<std::string> map_lines(const TwistResult& result, const TwistMarks& 
   return lines;
 }
 
-std::vector<std::string> figures(const StudyHead& head, const TwistResult& result, const TwistPoint& p) {
-  const Derived derived(head, result, p);
+std::vector<std::string> figures(const Context& to, const TwistPoint& p) {
+  const Derived derived(to, p);
   const std::string share = fixed(in_percent(derived.share), 2), pair = ", ";
-  const int decimals = std::max(decimals_needed(all_in_degrees(result.study.incidences), 2),
-                                decimals_needed(all_in_degrees(result.study.twists), 2));
+  const int decimals = std::max(decimals_needed(all_in_degrees(to.result.study.incidences), 2),
+                                decimals_needed(all_in_degrees(to.result.study.twists), 2));
   return {fixed(in_degrees(p.incidence), decimals) + pair + fixed(in_degrees(p.twist), decimals),
           fixed(in_degrees(p.alpha), 3),
           fixed(p.lift_slope, 4),
@@ -208,7 +215,7 @@ std::vector<std::string> marked_lines(const StudyHead& head, const TwistResult& 
   for (const std::string& name : names)
     table.rows.push_back({name});
   const auto add = [&](std::size_t point) {
-    const auto column = figures(head, result, result.points[point]);
+    const auto column = figures({head, result}, result.points[point]);
     for (std::size_t i = 0; i < column.size(); ++i)
       table.rows[i].push_back(column[i]);
   };
@@ -244,7 +251,8 @@ std::vector<std::string> study_lines(const StudyHead& head, const TwistResult& r
   if (limits.least_margin)
     text += " static margin at least " + fixed(100 * *limits.least_margin, 2) + " %;";
   if (any(limits))
-    lines.push_back(text.substr(0, text.size() - 1));
+    for (const std::string& line : wrapped(text.substr(0, text.size() - 1), table_width, 14))
+      lines.push_back(line);
   if (!result.summary.complete)
     lines.push_back("stopped after " + std::to_string(result.points.size()) + " of " +
                     std::to_string(result.study.incidences.size() * result.study.twists.size()) +
@@ -324,23 +332,25 @@ void write_twist_json(std::ostream& out, const StudyHead& head, const TwistResul
   fields.push_back({"limits", Fields{{"centre_of_lift_from_mm", in_mm(limits.centre_from)},
                                      {"centre_of_lift_to_mm", in_mm(limits.centre_to)},
                                      {"least_static_margin_percent", in_percent(limits.least_margin)}}});
+  const Context to{head, result};
   const auto add = [&](const char* name, const std::optional<std::size_t>& index) {
     fields.push_back({name, std::optional<double>()});
     if (index)
-      fields.back().value = point_fields(head, result, result.points[*index]);
+      fields.back().value = point_fields(to, result.points[*index]);
   };
   add("least_drag", marks.least_drag);
   fields.push_back({"least_drag_on_border", marks.on_border});
   add("least_drag_within_limits", marks.within_limits);
   add("nearest_to_limits", marks.nearest);
   write_json(out, fields, result.points.size(),
-             [&](std::size_t i) { return point_fields(head, result, result.points[i]); });
+             [&](std::size_t i) { return point_fields(to, result.points[i]); });
 }
 
 void write_twist_csv(std::ostream& out, const StudyHead& head, const TwistResult& result) {
-  out << csv_names(point_fields(head, result, {}));
+  const Context to{head, result};
+  out << csv_names(point_fields(to, {}));
   for (const TwistPoint& p : result.points)
-    out << csv_values(point_fields(head, result, p));
+    out << csv_values(point_fields(to, p));
 }
 
 } // namespace vlm

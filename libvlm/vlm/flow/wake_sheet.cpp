@@ -15,6 +15,9 @@ namespace {
 
 using std::numbers::pi;
 
+// Smoothing length over the mean strip width; see WakeSheet.
+constexpr double smoothing_share = 0.08;
+
 struct Strengths {
   Eigen::MatrixXd density; // g at the nodes, per strip circulation
   Eigen::MatrixXd shed;    // vorticity of each ribbon: −ΔΓ between its ends
@@ -78,7 +81,8 @@ struct Moments {
   std::complex<double> m0, m1, m2;
 };
 
-Moments moments(double eta, double zeta, double smallest2) {
+// smallest2, smoothing: see WakeSheet, both in ribbon lengths.
+Moments moments(double eta, double zeta, double smallest2, double smoothing) {
   const double before2 = std::max(eta * eta + zeta * zeta, smallest2);
   const double behind2 = std::max((eta - 1) * (eta - 1) + zeta * zeta, smallest2);
   const std::complex<double> z(eta, zeta);
@@ -94,8 +98,9 @@ Moments moments(double eta, double zeta, double smallest2) {
     }
     return m;
   }
-  // On the ribbon itself the two sides' tangential velocities are opposite: their mean, zero, is taken.
-  const double angle = zeta == 0 ? 0 : -std::atan2(zeta, eta * (eta - 1) + zeta * zeta);
+  // The angle that the ribbon fills jumps by 2π through it; on the ribbon itself the mean, zero, is taken.
+  const double angle =
+      -std::erf(std::abs(zeta) / smoothing) * std::atan2(zeta, eta * (eta - 1) + zeta * zeta);
   const std::complex<double> m0(0.5 * std::log(before2 / behind2), angle);
   const std::complex<double> m1 = z * m0 - 1.0;
   return {m0, m1, z * m1 - 0.5};
@@ -114,28 +119,29 @@ WakeSheet::WakeSheet(const Row& row, Spacing spacing, const Vec3& direction) : d
   const std::size_t nodes = row.sheet_point.size();
   end_strength_ = Matrix(row.num_strips, nodes);
   mean_strength_ = Matrix(row.num_strips, nodes - 1);
-  double longest = 0;
+  double across = 0;
   for (std::size_t i = 0; i + 1 < nodes; ++i) {
     const Vec3 &p = row.sheet_point[i], side = row.sheet_point[i + 1] - p;
     const double d1 = dot(side, axis1_), d2 = dot(side, axis2_), length = std::hypot(d1, d2);
     if (!(length > 0))
       throw Error("the wake leaves a trailing edge along itself: its direction must cross the span");
-    longest += length;
+    across += length;
     ribbons_.push_back({dot(p, axis1_), dot(p, axis2_), length, d1 / length, d2 / length, dot(p, direction),
                         dot(row.sheet_point[i + 1], direction)});
     for (std::size_t j = 0; j < row.num_strips; ++j)
       mean_strength_(j, i) = unit.shed(static_cast<Eigen::Index>(i), static_cast<Eigen::Index>(j)) / length;
   }
-  smallest_distance2_ = 1e-24 * longest * longest;
+  smallest_distance2_ = 1e-24 * across * across;
+  smoothing_ = smoothing_share * across / static_cast<double>(row.num_strips);
   for (std::size_t i = 0; i < nodes; ++i) {
     if (i == 0 || i + 1 == nodes)
       continue;
     // Strength is per metre across the wake, the node's slope per metre of arc.
-    const double across =
+    const double stretch =
         (ribbons_[i - 1].length + ribbons_[i].length) / (row.sheet_arc[i + 1] - row.sheet_arc[i - 1]);
     for (std::size_t j = 0; j < row.num_strips; ++j)
       end_strength_(j, i) = unit.density(static_cast<Eigen::Index>(i), static_cast<Eigen::Index>(j)) /
-                            (row.sheet_slope[i] * across);
+                            (row.sheet_slope[i] * stretch);
   }
   // At a tip the strength is infinite, its total finite: the outermost ribbons take a straight line with that
   // total.
@@ -153,7 +159,7 @@ void WakeSheet::add(const Vec3& point, std::span<double> x, std::span<double> y,
     const Ribbon& r = ribbons_[i];
     const double r1 = p1 - r.a1, r2 = p2 - r.a2;
     const double eta = (r1 * r.t1 + r2 * r.t2) / r.length, zeta = (r2 * r.t1 - r1 * r.t2) / r.length;
-    const Moments m = moments(eta, zeta, smallest_distance2_ / (r.length * r.length));
+    const Moments m = moments(eta, zeta, smallest_distance2_ / (r.length * r.length), smoothing_ / r.length);
     // Parabolas that are 1 at one of the first end, the middle and the last end, and 0 at the others.
     std::complex<double> first = m.m0 - 3.0 * m.m1 + 2.0 * m.m2, middle = 4.0 * (m.m1 - m.m2),
                          last = 2.0 * m.m2 - m.m1;

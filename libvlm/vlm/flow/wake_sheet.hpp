@@ -45,7 +45,8 @@ private:
   };
 
   Vec3 direction_, axis1_, axis2_;
-  double smallest_distance2_ = 0;
+  double smallest_distance2_ = 0; // nearer to a ribbon's end, both ribbons there take this one [m²]
+  double smoothing_ = 0;          // ε [m]
   std::vector<Ribbon> ribbons_;
   Matrix end_strength_;  // [strips × nodes]: strength at each node [m/s] for unit circulation
   Matrix mean_strength_; // [strips × ribbons]

@@ -1,0 +1,190 @@
+#include <gtest/gtest.h>
+
+#include <nlohmann/json.hpp>
+
+#include <vlm/file/text_table.hpp>
+
+#include "run_program.hpp"
+
+namespace {
+
+using nlohmann::json;
+using vlm::fixed;
+
+const std::string even = test_case("even.toml"), swept = test_case("swept.toml");
+
+std::string put_out(std::vector<std::string> arguments) {
+  const Outcome outcome = run_program("vlm-polar", arguments);
+  EXPECT_EQ(outcome.exit_code, 0);
+  EXPECT_EQ(outcome.err, "");
+  return outcome.out;
+}
+
+std::string shown(const json& value, int decimals) {
+  return value.is_null() ? "–" : fixed(value.get<double>(), decimals);
+}
+
+TEST(Polar, TableAndJsonHoldTheSameFigures) {
+  const std::vector<std::string> sweep{swept, "--angle-deg", "-2:8:0.5"};
+  const std::string table = put_out(sweep);
+  const json result = json::parse(put_out({swept, "--angle-deg", "-2:8:0.5", "--json"}));
+  ASSERT_EQ(result["points"].size(), 21U);
+  for (const json& p : result["points"]) {
+    const std::vector<std::string> wanted{shown(p["lift_coefficient"], 5),
+                                          shown(p["induced_drag_coefficient"], 6),
+                                          shown(p["near_field_difference_percent"], 2),
+                                          shown(p["span_efficiency"], 4),
+                                          shown(p["pitching_moment_coefficient"], 5),
+                                          shown(p["centre_of_lift_mm"], 2),
+                                          shown(p["neutral_point_mm"], 2),
+                                          shown(p["surfaces"][0]["share_percent"], 2),
+                                          shown(p["surfaces"][1]["share_percent"], 2)};
+    EXPECT_EQ(words_after(table, shown(p["angle_deg"], 2) + " "), wanted);
+  }
+}
+
+TEST(Polar, HeadStatesWhatTheFiguresReferTo) {
+  const std::string table = put_out({swept, "--angle-deg", "0:4:1"});
+  for (const std::string part :
+       {"Swept foil, lake rescue patrol", "area 840.0 cm²", "x -50.0, y 0.0, z 0.0 mm", "water 998.2 kg/m³",
+        "10×4", "along the stream at 2.000 deg (the middle of the sweep)"})
+    EXPECT_NE(table.find(part), std::string::npos) << part << "\n" << table;
+}
+
+TEST(Polar, NotesOfTheCaseArePrinted) {
+  EXPECT_NE(put_out({even, "--angle-deg", "1"}).find("fresh water of 998.2041 kg/m³ (20 °C) assumed"),
+            std::string::npos);
+}
+
+TEST(Polar, SweepGoesOnThroughZeroLift) {
+  const std::vector<std::string> none = words_after(put_out({even, "--angle-deg", "-1:1:1"}), "0.00 ");
+  ASSERT_EQ(none.size(), 9U);
+  EXPECT_EQ(none[0], "0.00000"); // lift
+  EXPECT_EQ(none[2], "–");       // near-field difference of no drag
+  EXPECT_EQ(none[3], "–");       // span efficiency
+  EXPECT_EQ(none[5], "–");       // centre of lift
+  EXPECT_NE(none[6], "–");       // neutral point
+  EXPECT_EQ(none[7], "–");       // share
+
+  const json points = json::parse(put_out({even, "--angle-deg", "-1:1:1", "--json"}))["points"];
+  ASSERT_EQ(points.size(), 3U);
+  EXPECT_TRUE(points[1]["span_efficiency"].is_null());
+  EXPECT_TRUE(points[1]["surfaces"][1]["share_percent"].is_null());
+  EXPECT_NEAR(points[2]["lift_coefficient"].get<double>(), -points[0]["lift_coefficient"].get<double>(),
+              1e-12);
+
+  const auto csv = lines_of(put_out({even, "--angle-deg", "-1:1:1", "--csv"}));
+  ASSERT_EQ(csv.size(), 4U);
+  EXPECT_NE(csv[2].find(",,,"), std::string::npos) << csv[2];
+}
+
+TEST(Polar, CsvHasALineOfNamesAndNothingElseThanPoints) {
+  const auto csv = lines_of(put_out({swept, "--angle-deg", "0:2:0.5", "--csv"}));
+  ASSERT_EQ(csv.size(), 6U);
+  EXPECT_EQ(
+      csv[0],
+      "angle_deg,lift_coefficient,induced_drag_coefficient,near_field_difference_percent,span_efficiency,"
+      "pitching_moment_coefficient,centre_of_lift_mm,neutral_point_mm,side_force_coefficient,"
+      "rolling_moment_coefficient,yawing_moment_coefficient,wake_angle_deg,share_percent front wing,"
+      "share_percent stabilizer");
+  const auto commas = std::count(csv[0].begin(), csv[0].end(), ',');
+  for (const std::string& line : csv)
+    EXPECT_EQ(std::count(line.begin(), line.end(), ','), commas);
+  EXPECT_EQ(csv[2].substr(0, 4), "0.5,");
+}
+
+TEST(Polar, LongSweepsAndManySurfacesStayWithinTheTable) {
+  for (const auto& arguments : std::vector<std::vector<std::string>>{
+           {swept, "--angle-deg", "-10:10:0.01"}, {test_case("ladder.toml"), "--angle-deg", "-5:5:0.1"}}) {
+    const std::string table = put_out(arguments);
+    const auto lines = lines_of(table);
+    EXPECT_LE(lines.size(), vlm::table_lines) << table;
+    EXPECT_GE(lines.size(), vlm::table_lines - 5) << table;
+    for (const std::string& line : lines)
+      EXPECT_LE(vlm::columns_of(line), vlm::table_width) << line;
+    EXPECT_FALSE(words_after(table, arguments[2].substr(0, arguments[2].find(':')) + ".00").empty()) << table;
+  }
+}
+
+TEST(Polar, SolvesDoNotGrowWithTheSweep) {
+  const json few = json::parse(put_out({swept, "--angle-deg", "0:1:1", "--json"})),
+             many = json::parse(put_out({swept, "--angle-deg", "0:1:0.01", "--json"}));
+  EXPECT_EQ(many["num_points"], 101);
+  EXPECT_EQ(many["solves"], few["solves"]);
+  EXPECT_EQ(many["factorisations"], 1);
+}
+
+TEST(Polar, RelaidWakeFollowsEachAngle) {
+  const json result = json::parse(put_out({swept, "--angle-deg", "0:4:2", "--relay-wake", "--json"}));
+  EXPECT_EQ(result["factorisations"], 3);
+  EXPECT_TRUE(result["wake"]["angle_deg"].is_null());
+  for (const json& p : result["points"])
+    EXPECT_EQ(p["wake_angle_deg"], p["angle_deg"]);
+}
+
+TEST(Polar, WakeOptionsReachTheStudy) {
+  const json body = json::parse(put_out({swept, "--angle-deg", "4", "--wake", "body", "--json"})),
+             given = json::parse(put_out({swept, "--angle-deg", "4", "--wake-angle-deg", "0", "--json"}));
+  EXPECT_EQ(body["wake"]["along"], "body");
+  EXPECT_EQ(given["wake"]["angle_deg"], 0);
+  EXPECT_EQ(body["points"][0]["lift_coefficient"], given["points"][0]["lift_coefficient"]);
+}
+
+TEST(Polar, SpanLoadingAddsUpToTheLift) {
+  const json result = json::parse(put_out({swept, "--angle-deg", "0", "--strips", "40", "--json"}));
+  const json& loading = result["points"][0]["span_loading"];
+  ASSERT_EQ(loading.size(), 80U);
+  double force = 0; // trapezoids of the vertical force on the wing, none at the tips
+  double y = -420, load = 0;
+  for (const json& strip : loading) {
+    if (strip["surface"] != "front wing")
+      continue;
+    force += (strip["lift_n_per_m"].get<double>() + load) / 2 * (strip["y_mm"].get<double>() - y) / 1000;
+    y = strip["y_mm"];
+    load = strip["lift_n_per_m"];
+  }
+  force += load / 2 * (420 - y) / 1000;
+  const double unit = 0.5 * 998.2 * 5 * 5 * 0.084;
+  const double lift = result["points"][0]["surfaces"][0]["lift_coefficient"].get<double>() * unit;
+  EXPECT_NEAR(force, lift, 0.02 * lift); // trapezoids over 40 strips
+}
+
+TEST(Polar, WithoutASpeedCirculationIsGivenOverTheSpeed) {
+  const json with = json::parse(put_out({even, "--angle-deg", "3", "--speed-m-s", "4", "--json"})),
+             without = json::parse(put_out({even, "--angle-deg", "3", "--json"}));
+  const json &dimensional = with["points"][0]["span_loading"][2],
+             &plain = without["points"][0]["span_loading"][2];
+  EXPECT_FALSE(plain.contains("lift_n_per_m"));
+  EXPECT_NEAR(dimensional["circulation_m2_s"].get<double>(),
+              4 * plain["circulation_over_speed_m"].get<double>(), 1e-14);
+  EXPECT_NEAR(dimensional["lift_n_per_m"].get<double>(),
+              998.2041 * 4 * dimensional["circulation_m2_s"].get<double>(), 1e-9);
+}
+
+TEST(Polar, FiguresDoNotDependOnThreads) {
+  EXPECT_EQ(put_out({swept, "--angle-deg", "0:3:1", "--csv", "--threads", "1"}),
+            put_out({swept, "--angle-deg", "0:3:1", "--csv", "--threads", "3"}));
+}
+
+TEST(Polar, RecordIsWrittenBesideTheTable) {
+  const TestFolder folder;
+  const std::string record = folder / "foil.h5";
+  EXPECT_EQ(put_out({swept, "--angle-deg", "0:3:1", "-o", record}), put_out({swept, "--angle-deg", "0:3:1"}));
+  EXPECT_EQ(content(record).substr(1, 3), "HDF");
+  EXPECT_FALSE(std::filesystem::exists(record + ".partial"));
+  const std::string complete = run_program("h5dump", {"-a", "/complete", record}).out;
+  EXPECT_NE(complete.find("(0): 1"), std::string::npos) << complete;
+  const std::string panels = run_program("h5dump", {"-H", "-d", "/VTKHDF/CellData/circulation", record}).out;
+  EXPECT_NE(panels.find("( 80 )"), std::string::npos) << panels;
+}
+
+TEST(Polar, DemonstrationCraftIsBalancedAtItsOperation) {
+  const std::string heron = std::string(VLM_CASES_DIR) + "/lake-rescue/heron-880.toml";
+  const json points = json::parse(put_out({heron, "--angle-deg", "-2:8:0.5", "--json"}))["points"];
+  EXPECT_LT(points.front()["lift_coefficient"].get<double>(), 0.2);
+  EXPECT_GT(points.back()["lift_coefficient"].get<double>(), 0.8);
+  for (const json& p : points)
+    EXPECT_GT(p["neutral_point_mm"].get<double>(), p["centre_of_lift_mm"].get<double>()) << p["angle_deg"];
+}
+
+} // namespace
