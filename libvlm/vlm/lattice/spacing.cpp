@@ -65,6 +65,11 @@ bool symmetric(std::span<const double> corners, double length) {
   return true;
 }
 
+bool corner_in_middle(std::span<const double> corners, double length) {
+  return std::any_of(corners.begin(), corners.end(),
+                     [length](double s) { return std::abs(s - 0.5 * length) <= 1e-9 * length; });
+}
+
 void refuse_count(const char* name, int strips, const std::string& reason, const std::string& nearest) {
   throw Error("surface '" + std::string(name) + "': " + std::to_string(strips) +
               " strips cannot be laid: " + reason + "; the nearest count that can is " + nearest);
@@ -99,7 +104,7 @@ class SemicircleMap {
 public:
   SemicircleMap(double length, std::span<const double> corners, int strips, bool mirror)
       : length_(length), step_(pi / (strips + 1)),
-        grading_(mirror && corners.size() % 2 == 1 ? root_grading : 0) {
+        grading_(corner_in_middle(corners, length) ? root_grading : 0) {
     std::vector<double> theta, wanted;
     for (const double s : corners) {
       theta.push_back(std::acos(std::clamp(1 - 2 * s / length, -1.0, 1.0)));
@@ -229,7 +234,7 @@ SpanSpacing span_spacing(Spacing rule, double length, std::span<const double> co
                          const char* name) {
   const auto stretches = static_cast<int>(corners.size()) + 1;
   const bool mirror = symmetric(corners, length);
-  const bool middle_corner = mirror && corners.size() % 2 == 1;
+  const bool middle_corner = mirror && corner_in_middle(corners, length);
   if (strips < stretches) {
     const int nearest = middle_corner ? stretches + stretches % 2 : stretches;
     refuse_count(name, strips,

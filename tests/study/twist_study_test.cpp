@@ -1,0 +1,241 @@
+#include <gtest/gtest.h>
+
+#include <atomic>
+
+#include <vlm/base/error.hpp>
+#include <vlm/study/polar.hpp>
+#include <vlm/study/twist_study.hpp>
+
+#include "../support/wings.hpp"
+
+namespace {
+
+using namespace wings;
+
+constexpr double degree = std::numbers::pi / 180;
+
+// A wing of AR 7 and a straight-tapered stabilizer behind and above its wake.
+vlm::Craft tandem() {
+  vlm::Surface front = tapered(7, 0.5, 0.1, "front"), rear = tapered(6, 0.6, 0.1, "rear");
+  for (vlm::Station& s : rear.stations)
+    s.y *= 0.4, s.leading_edge *= 0.4, s.chord *= 0.4;
+  rear.position = {5, 0, 0.15};
+  rear.incidence = -1 * degree;
+  return craft_of({front, rear});
+}
+
+vlm::TwistStudy study_of(std::vector<double> incidences, std::vector<double> twists, double lift) {
+  vlm::TwistStudy s;
+  s.surface = 1;
+  s.shape = vlm::linear_twist();
+  s.incidences = std::move(incidences);
+  s.twists = std::move(twists);
+  s.lift_coefficient = lift;
+  return s;
+}
+
+std::vector<vlm::TwistPoint> run(const vlm::Craft& craft, const vlm::Responses& responses,
+                                 const vlm::TwistStudy& study) {
+  std::vector<vlm::TwistPoint> points;
+  vlm::run_twist_study(
+      craft, responses, study,
+      [&](std::span<const vlm::TwistPoint> chunk) {
+        points.insert(points.end(), chunk.begin(), chunk.end());
+      },
+      {}, pool());
+  return points;
+}
+
+vlm::Craft with_setting(vlm::Craft craft, double incidence, double twist) {
+  craft.surfaces[1].incidence = incidence;
+  craft.surfaces[1].stations.front().twist += twist;
+  craft.surfaces[1].stations.back().twist += twist;
+  return craft;
+}
+
+TEST(TwistStudy, SuperpositionEqualsAFreshSolveOfEachPoint) {
+  const vlm::Craft craft = tandem();
+  const vlm::LatticeOptions options = counts({{12, 4}, {10, 4}});
+  const vlm::TwistStudy study =
+      study_of({-4 * degree, -1 * degree, 3 * degree}, {-5 * degree, 0.0, 4 * degree}, 0.4);
+  const double wake = 3 * degree;
+  for (const vlm::TwistPoint& p :
+       run(craft, vlm::twist_responses(craft, options, study, wake, pool()), study)) {
+    const vlm::Craft fresh = with_setting(craft, p.incidence, p.twist);
+    const vlm::Responses r = vlm::make_responses(fresh, options, wake, {}, pool());
+    const vlm::PolarPoint q = vlm::polar_point(r, p.alpha);
+    EXPECT_NEAR(q.lift_coefficient, 0.4, 1e-10);
+    EXPECT_NEAR(q.pitching_moment_coefficient, p.pitching_moment_coefficient, 1e-10);
+    EXPECT_NEAR(q.induced_drag_coefficient, p.induced_drag_coefficient, 1e-10);
+    EXPECT_NEAR(q.near_drag_excess, p.near_drag_excess, 1e-10);
+    EXPECT_NEAR(q.surface_lift_coefficient[1], p.surface_lift_coefficient, 1e-10);
+    EXPECT_NEAR(q.centre_of_lift.value(), p.centre_of_lift.value(), 1e-9);
+    EXPECT_NEAR(q.neutral_point.value(), p.neutral_point.value(), 1e-9);
+    const vlm::SpanLoading loading = vlm::span_loading(r.system.lattice(), q.strip_circulation, 1, 1);
+    double peak = 0;
+    for (const double local : loading.lift_coefficient)
+      peak = std::abs(local) > std::abs(peak) ? local : peak;
+    EXPECT_NEAR(peak, p.peak_local_lift, 1e-10);
+    EXPECT_NEAR(loading.lift_coefficient[p.peak_strip], p.peak_local_lift, 1e-10);
+    // Slopes of the fresh craft by central difference.
+    const double h = 1e-5;
+    const vlm::PolarPoint up = vlm::polar_point(r, p.alpha + h), down = vlm::polar_point(r, p.alpha - h);
+    EXPECT_NEAR((up.lift_coefficient - down.lift_coefficient) / (2 * h), p.lift_slope, 1e-8);
+    EXPECT_NEAR(p.static_margin.value(), (*p.neutral_point - *p.centre_of_lift) / r.reference.chord, 1e-12);
+  }
+}
+
+TEST(TwistStudy, ZeroLiftMomentIsTheMomentWhereLiftVanishes) {
+  const vlm::Craft craft = tandem();
+  const vlm::LatticeOptions options = counts({{12, 4}, {10, 4}});
+  const vlm::TwistStudy study = study_of({-3 * degree}, {2 * degree}, 0.4);
+  const vlm::Responses responses = vlm::twist_responses(craft, options, study, 0, pool());
+  const vlm::TwistPoint p = run(craft, responses, study).front();
+  const vlm::Responses r =
+      vlm::make_responses(with_setting(craft, p.incidence, p.twist), options, 0, {}, pool());
+  double low = -0.3, high = 0.3;
+  for (int i = 0; i < 60; ++i)
+    (vlm::polar_point(r, 0.5 * (low + high)).lift_coefficient < 0 ? low : high) = 0.5 * (low + high);
+  EXPECT_NEAR(vlm::polar_point(r, low).pitching_moment_coefficient, p.zero_lift_moment.value(), 1e-10);
+}
+
+// Twist and incidence as turned normals on the flat lattice, against panels on the turned surface: the
+// difference is of second order, so halving the angles quarters it.
+TEST(TwistStudy, MeetsTheDisplacedLatticeToSecondOrderInTheAngles) {
+  const auto difference = [](double scale) {
+    vlm::Craft craft = tandem();
+    craft.surfaces[0].incidence = 2 * degree * scale;
+    craft = with_setting(craft, -3 * degree * scale, 4 * degree * scale);
+    for (vlm::Station& s : craft.surfaces[0].stations)
+      s.section.mean_line = vlm::ParabolicMeanLine{0.03 * scale, 0.5};
+    vlm::LatticeOptions flat = counts({{12, 4}, {10, 4}}), displaced = flat;
+    displaced.displaced = true;
+    const vlm::Matrix a = vlm::make_responses(craft, flat, 0, {}, pool()).strip_circulation;
+    const vlm::Matrix b = vlm::make_responses(craft, displaced, 0, {}, pool()).strip_circulation;
+    double greatest = 0;
+    for (std::size_t j = 0; j < a.rows; ++j)
+      greatest = std::max(greatest, std::abs(a(j, 0) - b(j, 0)));
+    return greatest;
+  };
+  EXPECT_NEAR(std::log2(difference(1) / difference(0.5)), 2, 0.15);
+  EXPECT_NEAR(std::log2(difference(0.5) / difference(0.25)), 2, 0.1);
+}
+
+TEST(TwistStudy, SolvesNothingPerPoint) {
+  const vlm::Craft craft = tandem();
+  const vlm::LatticeOptions options = counts({{8, 2}, {8, 2}});
+  for (const std::size_t n : {2U, 60U}) {
+    std::vector<double> angles;
+    for (std::size_t i = 0; i < n; ++i)
+      angles.push_back((-2 + 4.0 * static_cast<double>(i) / static_cast<double>(n)) * degree);
+    const vlm::TwistStudy study = study_of(angles, angles, 0.4);
+    const vlm::Responses responses = vlm::twist_responses(craft, options, study, 0, pool());
+    std::size_t points = 0;
+    const vlm::StudySummary summary = vlm::run_twist_study(
+        craft, responses, study, [&](std::span<const vlm::TwistPoint> chunk) { points += chunk.size(); }, {},
+        pool());
+    EXPECT_EQ(points, n * n);
+    EXPECT_EQ(summary.num_factorisations, 1U);
+    EXPECT_EQ(summary.num_solves, 4U); // two components of the stream, incidence, twist
+    EXPECT_EQ(responses.system.num_solves(), 4U);
+  }
+}
+
+TEST(TwistStudy, StopsAfterTheChunkInHandAndKeepsIt) {
+  const vlm::Craft craft = tandem();
+  std::vector<double> angles;
+  for (int i = 0; i < 100; ++i)
+    angles.push_back(0.01 * i * degree);
+  const vlm::TwistStudy study = study_of(angles, angles, 0.4);
+  const vlm::Responses responses = vlm::twist_responses(craft, counts({{8, 2}, {8, 2}}), study, 0, pool());
+  std::atomic<bool> cancel{false};
+  vlm::RunControl control;
+  control.cancel = &cancel;
+  std::size_t points = 0;
+  const vlm::StudySummary summary = vlm::run_twist_study(
+      craft, responses, study,
+      [&](std::span<const vlm::TwistPoint> chunk) {
+        points += chunk.size();
+        cancel = true;
+      },
+      control, pool());
+  EXPECT_FALSE(summary.complete);
+  EXPECT_EQ(summary.num_points, points);
+  EXPECT_GT(points, 0U);
+  EXPECT_LT(points, 10000U);
+}
+
+TEST(TwistStudy, LeastDragWithinLimitsIsTheLeastOfThoseThatKeepThem) {
+  const vlm::Craft craft = tandem();
+  std::vector<double> incidences, twists;
+  for (int i = -20; i <= 20; ++i)
+    incidences.push_back(0.25 * i * degree), twists.push_back(0.25 * i * degree);
+  const vlm::TwistStudy study = study_of(incidences, twists, 0.4);
+  const auto points =
+      run(craft, vlm::twist_responses(craft, counts({{12, 4}, {10, 4}}), study, 0, pool()), study);
+  vlm::TwistLimits limits;
+  limits.least_margin = 0.35;
+  vlm::LeastDrag least;
+  // In pieces, as a study hands them over.
+  for (std::size_t i = 0; i < points.size(); i += 100)
+    least.take(std::span(points).subspan(i, std::min<std::size_t>(100, points.size() - i)), limits);
+  ASSERT_TRUE(least.free && least.within_limits);
+  EXPECT_GE(least.within_limits->static_margin.value(), 0.35);
+  EXPECT_LT(least.free->static_margin.value(), 0.35);
+  for (const vlm::TwistPoint& p : points) {
+    EXPECT_GE(p.induced_drag_coefficient, least.free->induced_drag_coefficient);
+    if (*p.static_margin >= 0.35) {
+      EXPECT_GE(p.induced_drag_coefficient, least.within_limits->induced_drag_coefficient);
+    }
+  }
+}
+
+TEST(TwistStudy, SaysWhichSettingCannotCarryTheLift) {
+  const vlm::Craft craft = tandem();
+  const vlm::TwistStudy study = study_of({1 * degree}, {0.5 * degree}, 40);
+  const vlm::Responses responses = vlm::twist_responses(craft, counts({{8, 2}, {8, 2}}), study, 0, pool());
+  try {
+    run(craft, responses, study);
+    FAIL() << "carried it";
+  } catch (const vlm::Error& e) {
+    EXPECT_STREQ(
+        e.what(),
+        "at incidence 1 and twist 0.5 degrees: no angle of attack within ±28 degrees carries the lift "
+        "asked for: ask for less lift, more speed or more area");
+  }
+}
+
+TEST(Polar, FiguresOfNoLiftAreUndefinedAndTheSweepGoesOn) {
+  std::vector<vlm::PolarPoint> points;
+  const std::vector<double> angles{-2 * degree, 0, 2 * degree};
+  vlm::polar(
+      craft_of({rectangle(6)}), counts({{10, 4}}), angles, 0.0,
+      [&](std::span<const vlm::PolarPoint> p) { points.insert(points.end(), p.begin(), p.end()); }, {},
+      pool());
+  ASSERT_EQ(points.size(), 3U);
+  EXPECT_FALSE(points[1].span_efficiency || points[1].centre_of_lift || points[1].surface_share[0]);
+  EXPECT_TRUE(points[1].neutral_point); // the lift of a change of angle is there
+  EXPECT_TRUE(points[0].span_efficiency && points[2].span_efficiency && points[2].centre_of_lift);
+}
+
+TEST(Polar, MomentPointDoesNotMoveCentreOfLiftOrNeutralPoint) {
+  vlm::Craft craft = tandem();
+  const vlm::LatticeOptions options = counts({{12, 4}, {10, 4}});
+  const vlm::PolarPoint a = vlm::polar_point(vlm::make_responses(craft, options, 0.05, {}, pool()), 0.05);
+  craft.moment_point = {1.3, 0, -0.7};
+  const vlm::PolarPoint b = vlm::polar_point(vlm::make_responses(craft, options, 0.05, {}, pool()), 0.05);
+  EXPECT_NEAR(*a.centre_of_lift, *b.centre_of_lift, 1e-10);
+  EXPECT_NEAR(*a.neutral_point, *b.neutral_point, 1e-10);
+  EXPECT_GT(std::abs(a.pitching_moment_coefficient - b.pitching_moment_coefficient), 0.1);
+}
+
+TEST(OperatingWakeAngle, IsTheAngleThatCarriesTheLiftWithThatWake) {
+  const vlm::Craft craft = tandem();
+  const vlm::LatticeOptions options = counts({{12, 4}, {10, 4}});
+  const double angle = vlm::operating_wake_angle(craft, options, {}, 0.4, pool());
+  EXPECT_NEAR(
+      vlm::polar_point(vlm::make_responses(craft, options, angle, {}, pool()), angle).lift_coefficient, 0.4,
+      1e-5);
+}
+
+} // namespace
