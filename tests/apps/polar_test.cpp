@@ -149,6 +149,44 @@ TEST(Polar, SpanLoadingAddsUpToTheLift) {
   EXPECT_NEAR(force, lift, 0.02 * lift); // trapezoids over 40 strips
 }
 
+TEST(Polar, OutlineDrawsEachSurfaceWithTheSizeThatTheHeadStates) {
+  for (const std::string& file : {swept, std::string(VLM_CASES_DIR) + "/lake-rescue/heron-880.toml"}) {
+    const json result = json::parse(put_out({file, "--angle-deg", "0", "--json"}));
+    for (const json& surface : result["surfaces"]) {
+      double area = 0, port = 0, starboard = 0; // trapezoids between the points
+      const json* before = nullptr;
+      for (const json& p : result["outline"]) {
+        if (p["surface"] != surface["surface"])
+          continue;
+        port = std::min(port, p["y_mm"].get<double>());
+        starboard = std::max(starboard, p["y_mm"].get<double>());
+        if (before != nullptr)
+          area += 0.01 * 0.5 * ((*before)["chord_mm"].get<double>() + p["chord_mm"].get<double>()) *
+                  (p["y_mm"].get<double>() - (*before)["y_mm"].get<double>());
+        before = &p;
+      }
+      EXPECT_NEAR(starboard - port, surface["span_mm"], 1e-9) << file;
+      EXPECT_NEAR(area / surface["area_cm2"].get<double>(), 1, 1e-3) << file;
+    }
+  }
+}
+
+TEST(Polar, OutlineHoldsTheStationsInCraftAxes) {
+  const json result = json::parse(put_out({swept, "--angle-deg", "0", "--json"}));
+  std::vector<json> stations;
+  for (const json& p : result["outline"])
+    if (p["surface"] == "stabilizer" && p["station"] == true)
+      stations.push_back(p);
+  ASSERT_EQ(stations.size(), 3U);
+  for (std::size_t i = 0; i < 3; ++i) {
+    const double y = 200 * (static_cast<double>(i) - 1);
+    EXPECT_NEAR(stations[i]["x_mm"].get<double>(), i == 1 ? 480 : 500, 1e-9);
+    EXPECT_NEAR(stations[i]["y_mm"].get<double>(), y, 1e-9);
+    EXPECT_NEAR(stations[i]["z_mm"].get<double>(), 20, 1e-9);
+    EXPECT_NEAR(stations[i]["chord_mm"].get<double>(), i == 1 ? 60 : 40, 1e-9);
+  }
+}
+
 TEST(Polar, WithoutASpeedCirculationIsGivenOverTheSpeed) {
   const json with = json::parse(put_out({even, "--angle-deg", "3", "--speed-m-s", "4", "--json"})),
              without = json::parse(put_out({even, "--angle-deg", "3", "--json"}));

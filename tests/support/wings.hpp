@@ -43,12 +43,13 @@ inline vlm::Surface tapered(double aspect_ratio, double taper, double tan_sweep 
                               {half, 0, tip_edge, tip, 0, flat_section()}});
 }
 
-/// Elliptic chord, root chord 2, the line at `straight` of the chord straight; 801 stations even in angle,
+/// Elliptic chord, root chord 2, the line at `straight` of the chord straight; stations even in angle,
 /// cut off where the chord is 1/2000 of the root's.
-inline vlm::Surface ellipse(double aspect_ratio, double straight, const std::string& name = "wing") {
+inline vlm::Surface ellipse(double aspect_ratio, double straight, const std::string& name = "wing",
+                            int pieces = 800) {
   const double pi = std::numbers::pi, half = aspect_ratio * pi / 4, cut = 5e-4;
   std::vector<vlm::Station> stations;
-  const int n = 800;
+  const int n = pieces;
   for (int i = 0; i <= n; ++i) {
     // Measured from the nearer tip, so that both halves are the same to the last bit.
     const int k = std::min(i, n - i);
