@@ -4,11 +4,13 @@
 
 #include <vlm/file/text_table.hpp>
 #include <vlm/force/span_loading.hpp>
+#include <vlm/shape/outline.hpp>
 
 namespace vlm {
 namespace {
 
 constexpr std::size_t name_columns = 10; // of a surface in the head of its share
+constexpr int outline_pieces = 8;        // between stations, where the outline is curved
 
 Fields point_fields(const PolarPoint& p) {
   return {{"angle_deg", in_degrees(p.alpha)},
@@ -47,6 +49,33 @@ std::vector<Fields> loading_fields(const StudyHead& head, const PolarPoint& p) {
     strips.push_back(std::move(fields));
   }
   return strips;
+}
+
+// Leading edge and chord of all surfaces, tip to tip, at stations and, where curved, between: enough to draw
+// them.
+std::vector<Fields> outline_fields(const Craft& craft) {
+  std::vector<Fields> points;
+  for (const Surface& surface : craft.surfaces) {
+    const Outline outline(surface);
+    const auto add = [&](double s, bool station) {
+      const SpanPoint at = outline.at(s);
+      points.push_back({{"surface", surface.name},
+                        {"x_mm", in_mm(at.leading_edge.x)},
+                        {"y_mm", in_mm(at.leading_edge.y)},
+                        {"z_mm", in_mm(at.leading_edge.z)},
+                        {"chord_mm", in_mm(at.chord)},
+                        {"station", station}});
+    };
+    const std::vector<double>& arcs = outline.station_arcs();
+    const int pieces = surface.curve == Curve::smooth ? outline_pieces : 1;
+    for (std::size_t k = 0; k < arcs.size(); ++k) {
+      add(arcs[k], true);
+      if (k + 1 < arcs.size())
+        for (int i = 1; i < pieces; ++i)
+          add(arcs[k] + (arcs[k + 1] - arcs[k]) * i / pieces, false);
+    }
+  }
+  return points;
 }
 
 std::string share_head(const std::string& surface) {
@@ -152,20 +181,21 @@ void write_polar_table(std::ostream& out, const StudyHead& head, const PolarResu
 }
 
 void write_polar_json(std::ostream& out, const StudyHead& head, const PolarResult& result) {
-  write_json(out, head_fields(head, result.summary, result.alphas.size()), result.points.size(),
-             [&](std::size_t i) {
-               const PolarPoint& p = result.points[i];
-               std::vector<Fields> surfaces;
-               for (std::size_t k = 0; k < head.input.craft.surfaces.size(); ++k)
-                 surfaces.push_back({{"surface", head.input.craft.surfaces[k].name},
-                                     {"lift_coefficient", p.surface_lift_coefficient[k]},
-                                     {"induced_drag_coefficient", p.surface_induced_drag_coefficient[k]},
-                                     {"share_percent", in_percent(p.surface_share[k])}});
-               Fields fields = point_fields(p);
-               fields.push_back({"surfaces", std::move(surfaces)});
-               fields.push_back({"span_loading", loading_fields(head, p)});
-               return fields;
-             });
+  Fields fields = head_fields(head, result.summary, result.alphas.size());
+  fields.push_back({"outline", outline_fields(head.input.craft)});
+  write_json(out, fields, result.points.size(), [&](std::size_t i) {
+    const PolarPoint& p = result.points[i];
+    std::vector<Fields> surfaces;
+    for (std::size_t k = 0; k < head.input.craft.surfaces.size(); ++k)
+      surfaces.push_back({{"surface", head.input.craft.surfaces[k].name},
+                          {"lift_coefficient", p.surface_lift_coefficient[k]},
+                          {"induced_drag_coefficient", p.surface_induced_drag_coefficient[k]},
+                          {"share_percent", in_percent(p.surface_share[k])}});
+    Fields of_point = point_fields(p);
+    of_point.push_back({"surfaces", std::move(surfaces)});
+    of_point.push_back({"span_loading", loading_fields(head, p)});
+    return of_point;
+  });
 }
 
 void write_polar_csv(std::ostream& out, const StudyHead& head, const PolarResult& result) {

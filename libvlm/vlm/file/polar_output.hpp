@@ -18,7 +18,7 @@ struct PolarResult {
 /// A table for a terminal, within table_width and table_lines: of many angles, some.
 void write_polar_table(std::ostream&, const StudyHead&, const PolarResult&);
 
-/// All points, with their span loading.
+/// All points, with their span loading, and the outline of the craft.
 void write_polar_json(std::ostream&, const StudyHead&, const PolarResult&);
 
 /// All points under a line of names.
