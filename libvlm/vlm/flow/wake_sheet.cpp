@@ -64,16 +64,20 @@ Strengths semicircle_strengths(Eigen::Index strips) {
   return {value * coefficients, (integral.bottomRows(ribbons) - integral.topRows(ribbons)) * coefficients};
 }
 
-// Strength at inner edges is the slope of circulation between strip middles; circulation at an edge is the
-// mean of its neighbours', and zero at the tips.
+// Nodes at edges and middles. Circulation is that of the strip at its middle, the mean of both neighbours' at
+// an edge and zero at the tips; strength is its slope between middles at an edge, between edges at a middle.
 Strengths uniform_strengths(Eigen::Index strips) {
-  Eigen::MatrixXd density = leg_strengths(strips);
-  density.row(0).setZero();
-  density.row(strips).setZero();
-  Eigen::MatrixXd edge = Eigen::MatrixXd::Zero(strips + 1, strips);
-  for (Eigen::Index e = 1; e < strips; ++e)
-    edge(e, e - 1) = edge(e, e) = 0.5;
-  return {density, edge.topRows(strips) - edge.bottomRows(strips)};
+  Eigen::MatrixXd circulation = Eigen::MatrixXd::Zero(2 * strips + 1, strips), density = circulation;
+  for (Eigen::Index j = 0; j < strips; ++j)
+    circulation(2 * j + 1, j) = 1;
+  for (Eigen::Index e = 1; e < strips; ++e) {
+    circulation(2 * e, e - 1) = circulation(2 * e, e) = 0.5;
+    density(2 * e, e - 1) = 1;
+    density(2 * e, e) = -1;
+  }
+  for (Eigen::Index j = 0; j < strips; ++j)
+    density.row(2 * j + 1) = circulation.row(2 * j) - circulation.row(2 * j + 2);
+  return {density, circulation.topRows(2 * strips) - circulation.bottomRows(2 * strips)};
 }
 
 // ∫ τ^m/(ẑ − τ) dτ over [0, 1] for m = 0, 1, 2.
@@ -81,7 +85,8 @@ struct Moments {
   std::complex<double> m0, m1, m2;
 };
 
-// smallest2, smoothing: see WakeSheet, both in ribbon lengths.
+// Both last arguments in ribbon lengths: nearer to an end than the root of smallest2, that distance is taken
+// (the same for both ribbons that meet there, so their logarithms still cancel); smoothing is ε of WakeSheet.
 Moments moments(double eta, double zeta, double smallest2, double smoothing) {
   const double before2 = std::max(eta * eta + zeta * zeta, smallest2);
   const double behind2 = std::max((eta - 1) * (eta - 1) + zeta * zeta, smallest2);
@@ -104,6 +109,22 @@ Moments moments(double eta, double zeta, double smallest2, double smoothing) {
   const std::complex<double> m0(0.5 * std::log(before2 / behind2), angle);
   const std::complex<double> m1 = z * m0 - 1.0;
   return {m0, m1, z * m1 - 0.5};
+}
+
+// ∫ τ^(−1/2)/(ẑ − τ) dτ over [0, 1]: strength that is infinite at the first end. m0 holds the ribbon's angle,
+// rounded already; the jump that goes with it is rounded likewise.
+std::complex<double> tip_moment(double eta, double zeta, double smallest2, const std::complex<double>& m0) {
+  std::complex<double> z(eta, zeta);
+  if (std::norm(z) < smallest2)
+    z = std::sqrt(smallest2);
+  // (1/√ẑ)·log((√ẑ + 1)/(√ẑ − 1)), with |√ẑ − 1| = |ẑ − 1|/|√ẑ + 1|.
+  const std::complex<double> root = std::sqrt(z);
+  const double behind2 = std::max(std::norm(z - 1.0), smallest2);
+  const double size = std::log(std::norm(root + 1.0)) - 0.5 * std::log(behind2);
+  const bool on_ribbon = zeta == 0 && eta > 0 && eta < 1;
+  const double jump = -std::atan2(zeta, eta * (eta - 1) + zeta * zeta);
+  const double angle = on_ribbon ? 0 : std::arg((root + 1.0) * std::conj(root - 1.0)) - (jump - m0.imag());
+  return std::complex<double>(size, angle) / root;
 }
 
 } // namespace
@@ -143,12 +164,6 @@ WakeSheet::WakeSheet(const Row& row, Spacing spacing, const Vec3& direction) : d
       end_strength_(j, i) = unit.density(static_cast<Eigen::Index>(i), static_cast<Eigen::Index>(j)) /
                             (row.sheet_slope[i] * stretch);
   }
-  // At a tip the strength is infinite, its total finite: the outermost ribbons take a straight line with that
-  // total.
-  for (std::size_t j = 0; j < row.num_strips; ++j) {
-    end_strength_(j, 0) = 2 * mean_strength_(j, 0) - end_strength_(j, 1);
-    end_strength_(j, nodes - 1) = 2 * mean_strength_(j, nodes - 2) - end_strength_(j, nodes - 2);
-  }
 }
 
 template <bool far>
@@ -163,19 +178,33 @@ void WakeSheet::add(const Vec3& point, std::span<double> x, std::span<double> y,
     // Parabolas that are 1 at one of the first end, the middle and the last end, and 0 at the others.
     std::complex<double> first = m.m0 - 3.0 * m.m1 + 2.0 * m.m2, middle = 4.0 * (m.m1 - m.m2),
                          last = 2.0 * m.m2 - m.m1;
-    if constexpr (!far) {
-      const auto factor = [&](double fraction) {
-        const double dx = along - (r.along_a + fraction * (r.along_b - r.along_a));
-        const double de = (eta - fraction) * r.length, dz = zeta * r.length;
-        const double distance = std::sqrt(dx * dx + de * de + dz * dz);
-        return distance > 0 ? 0.5 * (1 + dx / distance) : 0.5;
-      };
-      first *= factor(0);
-      middle *= factor(0.5);
-      last *= factor(1);
+    const auto factor = [&](double fraction) {
+      if (far)
+        return 1.0;
+      const double dx = along - (r.along_a + fraction * (r.along_b - r.along_a));
+      const double de = (eta - fraction) * r.length, dz = zeta * r.length;
+      const double distance = std::sqrt(dx * dx + de * de + dz * dz);
+      return distance > 0 ? 0.5 * (1 + dx / distance) : 0.5;
+    };
+    first *= factor(0);
+    middle *= factor(0.5);
+    last *= factor(1);
+    // By strength at the first end, mean strength and strength at the last end. The middle's strength follows
+    // from these (Simpson's rule is exact for a parabola). At a tip it is c/√t + d, t from the tip: with end
+    // strength γ and mean m, c/√(length) = m − γ and d = 2γ − m.
+    std::complex<double> ends[3] = {first - 0.25 * middle, 1.5 * middle, last - 0.25 * middle};
+    const bool first_tip = i == 0, last_tip = i + 1 == ribbons_.size();
+    if (first_tip || last_tip) {
+      const double near2 = smallest_distance2_ / (r.length * r.length);
+      // Half of the root's strength lies within a quarter, its centre at a third of the ribbon.
+      const std::complex<double> root = first_tip
+                                            ? factor(1.0 / 3) * tip_moment(eta, zeta, near2, m.m0)
+                                            : -factor(2.0 / 3) * tip_moment(1 - eta, -zeta, near2, -m.m0);
+      const std::complex<double> even = first + middle + last;
+      ends[0] = first_tip ? 0.0 : 2.0 * even - root;
+      ends[1] = root - even;
+      ends[2] = first_tip ? 2.0 * even - root : 0.0;
     }
-    // The middle's strength follows from both ends and the mean (Simpson's rule is exact for a parabola).
-    const std::complex<double> ends[3] = {first - 0.25 * middle, 1.5 * middle, last - 0.25 * middle};
     const double* strength[3] = {&end_strength_.values[i * strips], &mean_strength_.values[i * strips],
                                  &end_strength_.values[(i + 1) * strips]};
     for (int n = 0; n < 3; ++n) {

@@ -19,8 +19,15 @@ namespace vlm {
 /// cut into ribbons, plane and parallel to the wake, over each of which strength runs as a parabola through
 /// both ends with the exact total. Strength times the factor (1 + d·r/|r|)/2 of a half-infinite vortex, taken
 /// at three points of the ribbon, is integrated exactly across it (complex logarithm). Neighbouring ribbons
-/// share their end strength, so nothing is singular where they meet. With uniform spacing the strengths are
-/// the slopes of circulation between strips, one ribbon a strip.
+/// share their end strength, so nothing is singular where they meet; one that ends at a tip has strength c/√t
+/// + d at the distance t from it. With uniform spacing strengths are the slopes of circulation between
+/// strips, two ribbons a strip.
+///
+/// Through a sheet the velocity along it jumps by the strength, and the velocity normal to it turns a corner.
+/// The points of another row's lattice would meet that one by one while an angle is swept, so it is rounded:
+/// the angle that a ribbon fills is multiplied by erf(|ζ|/ε), with ζ the distance from the ribbon's plane and
+/// ε 0.08 of the row's mean strip width. The normal velocity on the sheet does not change by that, nothing
+/// does beyond 2ε, and ε goes with the strip width.
 class WakeSheet {
 public:
   /// direction: unit vector along the wake, aft.

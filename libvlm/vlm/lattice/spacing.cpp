@@ -206,11 +206,14 @@ SpanSpacing uniform_spacing(double length, std::span<const double> corners, int 
       spacing.edge.push_back(i + 1 == count ? bounds[piece + 1] : bounds[piece] + (i + 1) * width);
     }
   }
-  spacing.node = spacing.edge;
-  for (std::size_t i = 0; i < spacing.node.size(); ++i) {
-    const std::size_t low = i == 0 ? 0 : i - 1, high = std::min(i, spacing.middle.size() - 1);
-    spacing.node_slope.push_back(low == high ? 0 : spacing.middle[high] - spacing.middle[low]);
+  // Edges and middles in turn; u goes up by one from edge to edge and from middle to middle.
+  for (std::size_t j = 0; j < spacing.middle.size(); ++j) {
+    spacing.node.insert(spacing.node.end(), {spacing.edge[j], spacing.middle[j]});
+    spacing.node_slope.push_back(j == 0 ? 0 : spacing.middle[j] - spacing.middle[j - 1]);
+    spacing.node_slope.push_back(spacing.edge[j + 1] - spacing.edge[j]);
   }
+  spacing.node.push_back(length);
+  spacing.node_slope.push_back(0);
   return spacing;
 }
 

@@ -22,9 +22,9 @@ struct SpanSpacing {
   std::vector<double> middle; ///< [strips]; control and force points of each strip
 
   /// Nodes of the row's wake sheet, from tip to tip: four ribbons between neighbouring edges and two
-  /// beyond each outer one (semicircle), or the edges (uniform).
+  /// beyond each outer one (semicircle), or edges and middles in turn (uniform).
   std::vector<double> node;
-  std::vector<double> node_slope; ///< ds/du at the nodes, u counting strips; 0 at tips of the semicircle rule
+  std::vector<double> node_slope; ///< ds/du at the nodes, u counting strips; 0 at tips
 };
 
 /// Number of wake ribbons between two edges of the semicircle rule.
