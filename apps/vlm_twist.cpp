@@ -124,7 +124,8 @@ void write_panels(RecordWriter& record, const Case& input, const Responses& resp
   const TwistPoint& point = result.points[*marked];
   const double turns[2] = {point.incidence - input.craft.surfaces[result.study.surface].incidence,
                            point.twist};
-  record.write_panels(panel_circulation(responses, point.alpha, turns), point.alpha);
+  record.write_panels(panel_circulation(responses, point.alpha, turns), point.alpha, point.incidence,
+                      point.twist);
 }
 
 int twist_program(int argc, const char* const* argv) {
@@ -142,8 +143,9 @@ int twist_program(int argc, const char* const* argv) {
   result.study = study_of(*command, input);
 
   const bool given = input.wake.along == WakeChoice::Along::body || input.wake.angle;
-  const double wake_angle =
-      operating_wake_angle(input.craft, input.lattice, input.wake, result.study.lift_coefficient, pool);
+  const OperatingWake wake =
+      operating_wake(input.craft, input.lattice, input.wake, result.study.lift_coefficient, pool);
+  const double wake_angle = wake.angle;
   const Responses responses = twist_responses(input.craft, input.lattice, result.study, wake_angle, pool);
   const StudyHead head{program.name, input, responses.system.lattice(), wake_angle,
                        given ? "as given" : "the operating angle of the case"};
@@ -162,6 +164,8 @@ int twist_program(int argc, const char* const* argv) {
       to_record(points);
   };
   result.summary = run_twist_study(input.craft, responses, result.study, sink, control, pool);
+  result.summary.num_factorisations += wake.num_factorisations;
+  result.summary.num_solves += wake.num_solves;
   if (record) {
     write_panels(*record, input, responses, result);
     record->close(result.summary.complete);

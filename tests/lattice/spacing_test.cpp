@@ -14,7 +14,7 @@ constexpr double pi = std::numbers::pi;
 std::string message(int strips, const std::vector<double>& corners,
                     vlm::Spacing rule = vlm::Spacing::semicircle) {
   try {
-    vlm::span_spacing(rule, 1, corners, strips, "wing");
+    vlm::span_spacing(rule, 1, corners, strips, "surface 'wing'");
   } catch (const vlm::Error& e) {
     return e.what();
   }
@@ -56,7 +56,7 @@ TEST(ChordSpacing, UniformPutsVortexAtAQuarterAndControlAtThreeQuarters) {
 
 TEST(SpanSpacing, WithoutCornersIsTheSemicircleRule) {
   const int m = 7;
-  const vlm::SpanSpacing s = vlm::span_spacing(vlm::Spacing::semicircle, 2, {}, m, "wing");
+  const vlm::SpanSpacing s = vlm::span_spacing(vlm::Spacing::semicircle, 2, {}, m, "surface 'wing'");
   ASSERT_EQ(s.edge.size(), 8U);
   for (int k = 1; k <= m + 1; ++k)
     EXPECT_NEAR(s.edge[static_cast<std::size_t>(k - 1)], 1 - std::cos((2 * k - 1) * pi / (2 * (m + 1))),
@@ -70,7 +70,7 @@ TEST(SpanSpacing, EdgesLieOnEveryCornerAndStayInOrder) {
        {std::vector<double>{0.5}, {0.1}, {0.2, 0.8}, {0.2, 0.5, 0.8}, {0.03, 0.97}, {0.1, 0.15, 0.2, 0.6}})
     for (const int strips : {8, 20, 40})
       for (const vlm::Spacing rule : {vlm::Spacing::semicircle, vlm::Spacing::uniform}) {
-        const vlm::SpanSpacing s = vlm::span_spacing(rule, 1, corners, strips, "wing");
+        const vlm::SpanSpacing s = vlm::span_spacing(rule, 1, corners, strips, "surface 'wing'");
         EXPECT_EQ(s.edge.size(), static_cast<std::size_t>(strips) + 1);
         for (const double corner : corners)
           EXPECT_EQ(std::count(s.edge.begin(), s.edge.end(), corner), 1) << corner;
@@ -85,10 +85,26 @@ TEST(SpanSpacing, EdgesLieOnEveryCornerAndStayInOrder) {
 
 TEST(SpanSpacing, SymmetricCornersGiveSymmetricStrips) {
   for (const std::vector<double>& corners : {std::vector<double>{}, {0.5}, {0.3, 0.7}, {0.25, 0.5, 0.75}}) {
-    const vlm::SpanSpacing s = vlm::span_spacing(vlm::Spacing::semicircle, 1, corners, 12, "wing");
+    const vlm::SpanSpacing s = vlm::span_spacing(vlm::Spacing::semicircle, 1, corners, 12, "surface 'wing'");
     for (std::size_t i = 0; i < s.edge.size(); ++i)
       EXPECT_NEAR(s.edge[i] + s.edge[s.edge.size() - 1 - i], 1, 1e-15);
   }
+}
+
+TEST(SpanSpacing, PairsOfCornersNearTheMiddleBothGetTheirEdge) {
+  for (const double half : {0.001, 0.005, 0.02, 0.05, 0.1})
+    for (const bool middle : {false, true})
+      for (int strips = middle ? 4 : 3; strips <= 41; strips += middle ? 2 : 1)
+        for (const vlm::Spacing rule : {vlm::Spacing::semicircle, vlm::Spacing::uniform}) {
+          std::vector<double> corners{0.5 - half, 0.5 + half};
+          if (middle)
+            corners.insert(corners.begin() + 1, 0.5);
+          const vlm::SpanSpacing s = vlm::span_spacing(rule, 1, corners, strips, "surface 'wing'");
+          for (const double corner : corners)
+            EXPECT_EQ(std::count(s.edge.begin(), s.edge.end(), corner), 1) << corner << ", " << strips;
+          for (std::size_t i = 0; i < s.edge.size(); ++i)
+            EXPECT_NEAR(s.edge[i] + s.edge[s.edge.size() - 1 - i], 1, 1e-14);
+        }
 }
 
 TEST(SpanSpacing, CountsThatCannotBeLaidNameTheNearestThatCan) {

@@ -15,8 +15,8 @@ namespace {
 
 using namespace wings;
 
-// Elliptic circulation on one chordwise panel of tiny chord: a lifting line with its wake as a sheet. The
-// strips carry what makes their legs those of the elliptic loading: leg strengths are differences of Γ
+// Elliptic circulation on the first panels of strips of tiny chord: a lifting line with its wake as a sheet.
+// The strips carry what makes their legs those of the elliptic loading: leg strengths are differences of Γ
 // between strip middles.
 struct LiftingLine {
   vlm::Lattice lattice;
@@ -27,14 +27,14 @@ LiftingLine elliptic_line(int strips) {
   vlm::Surface line = rectangle(2); // semispan 1
   for (vlm::Station& station : line.stations)
     station.chord = 1e-6;
-  LiftingLine l{vlm::make_lattice(craft_of({line}), counts({{strips, 1}})), {}};
+  LiftingLine l{vlm::make_lattice(craft_of({line}), counts({{strips, 2}})), {}};
   l.circulation = vlm::Matrix(l.lattice.num_panels(), 1);
   // Legs sample dΓ/dθ: for Γ = sin θ they are differences of sin θ·(h/2)/sin(h/2), h the step of the
   // semicircle.
   const double half_step = 0.5 * std::numbers::pi / (strips + 1);
-  for (std::size_t j = 0; j < l.lattice.num_panels(); ++j) {
-    const double y = l.lattice.control[j].y;
-    l.circulation(j, 0) = std::sqrt(1 - y * y) * half_step / std::sin(half_step);
+  for (const vlm::Strip& strip : l.lattice.strips) {
+    const double y = strip.leading_edge.y;
+    l.circulation(strip.first_panel, 0) = std::sqrt(1 - y * y) * half_step / std::sin(half_step);
   }
   return l;
 }

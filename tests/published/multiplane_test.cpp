@@ -18,11 +18,11 @@ vlm::SurfaceForms pair_forms(double gap, double stagger, int strips, double seco
       station.chord = 0.05;
   rear.position = {stagger, 0, gap};
   const vlm::Craft craft = craft_of({front, rear});
-  const vlm::Lattice lattice = vlm::make_lattice(craft, counts({{strips, 1}, {strips, 1}}));
+  const vlm::Lattice lattice = vlm::make_lattice(craft, counts({{strips, 2}, {strips, 2}}));
   vlm::Matrix circulation(lattice.num_panels(), 1);
-  for (std::size_t j = 0; j < lattice.num_panels(); ++j)
-    circulation(j, 0) = std::sqrt(1 - lattice.control[j].y * lattice.control[j].y) *
-                        (lattice.strips[j].surface == 0 ? 1 : second);
+  for (const vlm::Strip& strip : lattice.strips)
+    circulation(strip.first_panel, 0) =
+        std::sqrt(1 - strip.leading_edge.y * strip.leading_edge.y) * (strip.surface == 0 ? 1 : second);
   const std::vector<vlm::Cause> cause{{{1, 0, 0}, {}, {}, {}}};
   const vlm::Influence influence(lattice, {1, 0, 0});
   return vlm::total(vlm::load_forms(influence, cause, circulation, 2, 1, {}, pool()));

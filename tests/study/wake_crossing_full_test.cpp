@@ -36,7 +36,7 @@ struct RearLift {
 };
 
 RearLift rear_lift(const vlm::Craft& craft, int front_strips, int rear_strips) {
-  const std::vector<vlm::TurnShape> turn{vlm::whole_turn(1)};
+  const std::vector<vlm::TurnShape> turn{{1, std::nullopt}};
   const vlm::Responses r =
       vlm::make_responses(craft, counts({{front_strips, 4}, {rear_strips, 4}}), 0, turn, pool());
   const std::vector<double> none{0};

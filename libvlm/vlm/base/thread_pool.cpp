@@ -1,11 +1,13 @@
 #include <vlm/base/thread_pool.hpp>
 
+#include <algorithm>
 #include <atomic>
 #include <condition_variable>
 #include <exception>
 #include <limits>
 #include <mutex>
 #include <string>
+#include <system_error>
 #include <thread>
 #include <vector>
 
@@ -26,6 +28,16 @@ struct ThreadPool::State {
   std::atomic<std::size_t> next{0};
   std::exception_ptr error;
   std::size_t error_index = std::numeric_limits<std::size_t>::max();
+
+  ~State() {
+    {
+      const std::lock_guard lock(mutex);
+      stopping = true;
+    }
+    work_ready.notify_all();
+    for (std::thread& worker : workers)
+      worker.join();
+  }
 
   void run_share() {
     for (std::size_t i = next.fetch_add(1); i < count; i = next.fetch_add(1)) {
@@ -65,19 +77,18 @@ ThreadPool::ThreadPool(int num_threads) : state_(std::make_unique<State>()) {
                 ", wanted 0 (one for each processor) to 1024");
   if (num_threads == 0)
     num_threads = static_cast<int>(std::max(1U, std::thread::hardware_concurrency()));
+  state_->workers.reserve(static_cast<std::size_t>(num_threads));
   for (int i = 1; i < num_threads; ++i)
-    state_->workers.emplace_back([state = state_.get()] { state->work(); });
+    try {
+      state_->workers.emplace_back([state = state_.get()] { state->work(); });
+    } catch (const std::system_error&) {
+      throw Error("number of threads: this machine starts no more than " + std::to_string(i) + " of " +
+                      std::to_string(num_threads) + ": ask for fewer",
+                  ErrorKind::run);
+    }
 }
 
-ThreadPool::~ThreadPool() {
-  {
-    const std::lock_guard lock(state_->mutex);
-    state_->stopping = true;
-  }
-  state_->work_ready.notify_all();
-  for (std::thread& worker : state_->workers)
-    worker.join();
-}
+ThreadPool::~ThreadPool() = default;
 
 int ThreadPool::num_threads() const {
   return static_cast<int>(state_->workers.size()) + 1;

@@ -11,7 +11,8 @@ namespace vlm {
 class ThreadPool {
 public:
   /// Starts num_threads - 1 workers; the caller's thread is the last one.
-  /// 0 takes the number of processors. Throws Error for a negative count or one above 1024.
+  /// 0 takes the number of processors. Throws Error for a negative count or one above 1024, and if the
+  /// machine starts no more threads.
   explicit ThreadPool(int num_threads = 0);
   ~ThreadPool();
   ThreadPool(const ThreadPool&) = delete;
@@ -20,7 +21,8 @@ public:
   int num_threads() const;
 
   /// Calls body(i) once for each i in [0, count), and returns when all calls have. If calls throw,
-  /// the exception of the lowest i among those that ran is rethrown here. Not reentrant.
+  /// the exception of the lowest i among those that ran is rethrown here. One caller at a time, and not from
+  /// within body.
   void for_each(std::size_t count, const std::function<void(std::size_t)>& body);
 
 private:

@@ -13,9 +13,9 @@
 
 namespace vlm {
 
-/// Velocity [m/s] at distance `to_b` − `to_a` … of a straight vortex segment of unit circulation running from
-/// a to b; to_a and to_b [m] point from its ends to the place. (Biot & Savart, in the form of which nothing
-/// blows up beyond the ends.) Exactly zero on the segment's own line.
+/// Velocity [m/s] of a straight vortex segment of unit circulation that runs from a to b; to_a and to_b [m]
+/// point from its ends to the place. Biot & Savart, in the form of which nothing blows up beyond the ends.
+/// Exactly zero on the segment, zero to rounding on its line beyond.
 Vec3 segment_velocity(const Vec3& to_a, const Vec3& to_b);
 
 /// The same for a half-infinite vortex that starts at a and runs along the unit vector `direction`.

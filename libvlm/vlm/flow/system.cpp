@@ -1,6 +1,9 @@
 #include <vlm/flow/system.hpp>
 
+#include <atomic>
 #include <cmath>
+#include <optional>
+#include <vector>
 
 #include <Eigen/Dense>
 
@@ -17,22 +20,32 @@ using Eigen::Index;
 struct Part {
   double parity = 0; // +1 symmetric, −1 antisymmetric, 0 the whole
   std::vector<std::size_t> panel;
-  Eigen::PartialPivLU<Eigen::MatrixXd> factors;
+  Eigen::MatrixXd matrix; // overwritten by its factors
+  std::optional<Eigen::PartialPivLU<Eigen::Ref<Eigen::MatrixXd>>> factors = std::nullopt;
 };
 
-void factorise(Part& part, Eigen::MatrixXd&& matrix, std::size_t& count) {
-  part.factors.compute(matrix);
-  const auto diagonal = part.factors.matrixLU().diagonal().cwiseAbs();
-  if (!(diagonal.minCoeff() > 1e-14 * diagonal.maxCoeff()))
-    throw Error(
-        "the system of the lattice is singular: two surfaces lie in each other, or a strip has no width",
-        ErrorKind::run);
+// All parts of one lattice count as one.
+void factorise(std::vector<Part>& parts, std::size_t& count) {
+  for (Part& part : parts) {
+    part.factors.emplace(part.matrix);
+    const auto diagonal = part.matrix.diagonal().cwiseAbs();
+    if (!(diagonal.minCoeff() > 1e-14 * diagonal.maxCoeff()))
+      throw Error(
+          "the system of the lattice is singular: two surfaces lie in each other, or a strip has no width",
+          ErrorKind::run);
+  }
   ++count;
 }
 
-Eigen::MatrixXd back_substitute(const Part& part, const Eigen::MatrixXd& right, std::size_t& count) {
-  count += static_cast<std::size_t>(right.cols());
-  return part.factors.solve(right);
+// right, result: one matrix a part, one column a cause. Each cause counts once.
+std::vector<Eigen::MatrixXd> back_substitute(const std::vector<Part>& parts,
+                                             const std::vector<Eigen::MatrixXd>& right,
+                                             std::atomic<std::size_t>& count) {
+  std::vector<Eigen::MatrixXd> result;
+  for (std::size_t p = 0; p < parts.size(); ++p)
+    result.push_back(parts[p].factors->solve(right[p]));
+  count += static_cast<std::size_t>(right.front().cols());
+  return result;
 }
 
 } // namespace
@@ -41,9 +54,12 @@ struct FlowSystem::State {
   Influence influence;
   std::optional<MirrorImage> mirror;
   std::vector<Part> parts;
-  std::size_t factorisations = 0, solves = 0;
+  std::size_t factorisations = 0;
+  std::atomic<std::size_t> solves = 0;
 
-  // Share of panel i, counted once, in the part's right-hand side or unknowns.
+  explicit State(Influence i) : influence(std::move(i)) {}
+
+  // Whether the part solves for panel i; the panel's image follows.
   bool belongs(const Part& part, std::size_t i) const {
     const std::size_t image = mirror->panel[i];
     return i < image || (i == image && mirror->sign[i] == part.parity);
@@ -51,10 +67,9 @@ struct FlowSystem::State {
 };
 
 FlowSystem::FlowSystem(const Lattice& lattice, const Vec3& wake_direction, ThreadPool& pool, bool full_size)
-    : state_(std::make_unique<State>(State{Influence(lattice, wake_direction), std::nullopt, {}})) {
+    : state_(std::make_unique<State>(Influence(lattice, wake_direction))) {
   State& s = *state_;
   const std::size_t panels = lattice.num_panels();
-  check_memory(panels);
   if (!full_size && wake_direction.y == 0)
     s.mirror = mirror_image(lattice);
   if (s.mirror) {
@@ -77,13 +92,17 @@ FlowSystem::FlowSystem(const Lattice& lattice, const Vec3& wake_direction, Threa
   for (std::size_t r = 0; r < lattice.rows.size(); ++r)
     for (std::size_t p = 0; p < lattice.rows[r].num_panels(); ++p)
       row_of[lattice.rows[r].first_panel + p] = r;
-  std::vector<Eigen::MatrixXd> matrices;
+  double entries = 0;
+  for (const Part& part : s.parts)
+    entries += std::pow(static_cast<double>(part.panel.size()), 2);
+  check_memory(panels, entries);
   std::vector<std::vector<Index>> place(s.parts.size(), std::vector<Index>(panels, -1));
-  for (std::size_t part = 0; part < s.parts.size(); ++part) {
-    const auto size = static_cast<Index>(s.parts[part].panel.size());
-    matrices.emplace_back(size, size);
+  for (std::size_t p = 0; p < s.parts.size(); ++p) {
+    Part& part = s.parts[p];
+    const auto size = static_cast<Index>(part.panel.size());
+    part.matrix.resize(size, size);
     for (Index u = 0; u < size; ++u)
-      place[part][s.parts[part].panel[static_cast<std::size_t>(u)]] = u;
+      place[p][part.panel[static_cast<std::size_t>(u)]] = u;
   }
   pool.for_each(panels, [&](std::size_t i) {
     if (s.mirror && s.mirror->panel[i] < i)
@@ -99,20 +118,17 @@ FlowSystem::FlowSystem(const Lattice& lattice, const Vec3& wake_direction, Threa
       const Index u = place[part][i];
       if (u < 0)
         continue;
-      const Part& p = s.parts[part];
+      Part& p = s.parts[part];
       for (std::size_t v = 0; v < p.panel.size(); ++v) {
         const std::size_t j = p.panel[v];
         double a = x[static_cast<Index>(j)];
         if (p.parity != 0 && s.mirror->panel[j] != j)
           a += p.parity * s.mirror->sign[j] * x[static_cast<Index>(s.mirror->panel[j])];
-        matrices[part](u, static_cast<Index>(v)) = a;
+        p.matrix(u, static_cast<Index>(v)) = a;
       }
     }
   });
-  std::size_t halves = 0;
-  for (std::size_t part = 0; part < s.parts.size(); ++part)
-    factorise(s.parts[part], std::move(matrices[part]), halves);
-  s.factorisations += halves > 0 ? 1 : 0;
+  factorise(s.parts, s.factorisations);
 }
 
 FlowSystem::~FlowSystem() = default;
@@ -139,25 +155,29 @@ Matrix FlowSystem::solve(std::span<const Cause> causes) const {
   for (const Cause& cause : causes)
     wash.push_back(normal_wash_to_cancel(lattice(), cause));
   Matrix circulation(panels, causes.size());
-  std::size_t solves = 0;
+  const auto image = [&](const Part& part, std::size_t i) {
+    return part.parity == 0 ? i : s.mirror->panel[i];
+  };
+  std::vector<Eigen::MatrixXd> right;
   for (const Part& part : s.parts) {
-    Eigen::MatrixXd right(static_cast<Index>(part.panel.size()), static_cast<Index>(causes.size()));
-    const auto image = [&](std::size_t i) { return part.parity == 0 ? i : s.mirror->panel[i]; };
+    right.emplace_back(static_cast<Index>(part.panel.size()), static_cast<Index>(causes.size()));
     for (std::size_t c = 0; c < causes.size(); ++c)
       for (std::size_t u = 0; u < part.panel.size(); ++u) {
-        const std::size_t i = part.panel[u];
-        right(static_cast<Index>(u), static_cast<Index>(c)) =
-            image(i) == i ? wash[c][i]
-                          : 0.5 * (wash[c][i] + part.parity * s.mirror->sign[i] * wash[c][image(i)]);
+        const std::size_t i = part.panel[u], j = image(part, i);
+        right.back()(static_cast<Index>(u), static_cast<Index>(c)) =
+            i == j ? wash[c][i] : 0.5 * (wash[c][i] + part.parity * s.mirror->sign[i] * wash[c][j]);
       }
-    const Eigen::MatrixXd unknown = back_substitute(part, right, solves);
+  }
+  const std::vector<Eigen::MatrixXd> unknown = back_substitute(s.parts, right, s.solves);
+  for (std::size_t p = 0; p < s.parts.size(); ++p) {
+    const Part& part = s.parts[p];
     for (std::size_t c = 0; c < causes.size(); ++c)
       for (std::size_t u = 0; u < part.panel.size(); ++u) {
-        const std::size_t i = part.panel[u];
-        const double value = unknown(static_cast<Index>(u), static_cast<Index>(c));
+        const std::size_t i = part.panel[u], j = image(part, i);
+        const double value = unknown[p](static_cast<Index>(u), static_cast<Index>(c));
         circulation(i, c) += value;
-        if (image(i) != i)
-          circulation(image(i), c) += part.parity * s.mirror->sign[i] * value;
+        if (i != j)
+          circulation(j, c) += part.parity * s.mirror->sign[i] * value;
       }
   }
   for (const double value : circulation.values)
@@ -165,7 +185,6 @@ Matrix FlowSystem::solve(std::span<const Cause> causes) const {
       throw Error(
           "a circulation came out as no number: a control point lies on a vortex; move one surface slightly",
           ErrorKind::run);
-  s.solves += causes.size();
   return circulation;
 }
 

@@ -33,8 +33,8 @@ public:
   Matrix solve(std::span<const Cause>) const;
 
   bool split_by_symmetry() const;
-  std::size_t num_factorisations() const; ///< systems factorised so far; a split pair counts once
-  std::size_t num_solves() const;         ///< right-hand sides solved so far
+  std::size_t num_factorisations() const; ///< factorisations made; the split pair of a lattice counts once
+  std::size_t num_solves() const;         ///< causes solved for so far, by any thread
 
 private:
   struct State;

@@ -1,7 +1,9 @@
 #include <vlm/force/load_forms.hpp>
 
 #include <algorithm>
+#include <cmath>
 
+#include <vlm/base/error.hpp>
 #include <vlm/flow/influence.hpp>
 #include <vlm/force/span_loading.hpp>
 
@@ -114,11 +116,14 @@ double mean_strip_width(const Lattice& lattice, const Row& row) {
 // Mutual drag of two rows is the same whichever is taken to lie in the other's downwash (Munk 1921). The row
 // of narrower strips is: a stabilizer's wake has tips, where its downwash is singular, in the middle of the
 // wing's wide strips, but not the other way round. Summed both ways the drag of a craft of 20 strips is 3 %
-// off where the wakes cross.
-bool sees(const Lattice& lattice, std::size_t row, std::size_t other) {
+// off where the wakes cross. Of equal widths, each counts for half. Returns the share of `row` as the one
+// downstream.
+double share_of_mutual_drag(const Lattice& lattice, std::size_t row, std::size_t other) {
+  if (row == other)
+    return 0.5; // each pair of strips comes up both ways
   const double a = mean_strip_width(lattice, lattice.rows[row]),
                b = mean_strip_width(lattice, lattice.rows[other]);
-  return a < b || (a == b && row < other);
+  return std::abs(a - b) < 1e-9 * (a + b) ? 0.5 : a < b ? 1 : 0;
 }
 
 void add_far_field(std::vector<SurfaceForms>& forms, const Influence& influence, const Matrix& circulation,
@@ -127,6 +132,10 @@ void add_far_field(std::vector<SurfaceForms>& forms, const Influence& influence,
   const std::size_t strips = lattice.strips.size(), k = circulation.cols;
   const Matrix strip_circulation = strip_sums(lattice, circulation);
   // wash(i) of strip j's middle: −½ ρ Γ_j Γ_i wash(i) is drag, borne by both strips' surfaces alike.
+  Matrix shares(lattice.rows.size(), lattice.rows.size());
+  for (std::size_t a = 0; a < shares.rows; ++a)
+    for (std::size_t b = 0; b < shares.cols; ++b)
+      shares(a, b) = share_of_mutual_drag(lattice, a, b);
   std::vector<double> x(strips), y(strips), z(strips);
   for (std::size_t j = 0; j < strips; ++j) {
     const Strip& strip = lattice.strips[j];
@@ -139,12 +148,11 @@ void add_far_field(std::vector<SurfaceForms>& forms, const Influence& influence,
         cross(influence.wake_direction(), node(lattice, a + row.nodes_per_edge()) - node(lattice, a));
     for (std::size_t i = 0; i < strips; ++i) {
       const Strip& other = lattice.strips[i];
-      const bool own = other.row == strip.row;
-      if (!own && !sees(lattice, strip.row, other.row))
+      const double share = shares(strip.row, other.row);
+      if (share == 0)
         continue;
       const double wash = x[i] * across.x + y[i] * across.y + z[i] * across.z;
-      // Own row: each pair of strips comes up both ways. Others: once, for both.
-      const double drag = -0.5 * density * wash * (own ? 0.5 : 1);
+      const double drag = -0.5 * density * wash * share;
       for (std::size_t c = 0; c < k; ++c)
         for (std::size_t b = 0; b < k; ++b) {
           const double d = drag * strip_circulation(j, b) * strip_circulation(i, c);
@@ -170,6 +178,16 @@ std::vector<SurfaceForms> load_forms(const Influence& influence, std::span<const
       make_symmetric(f.moment[static_cast<std::size_t>(axis)]);
     }
     make_symmetric(f.far_drag);
+    const auto check_finite = [](const Matrix& form) {
+      if (!std::all_of(form.values.begin(), form.values.end(), [](double v) { return std::isfinite(v); }))
+        throw Error("a force came out as no number: a point of one surface lies on a vortex of another; move "
+                    "one of them "
+                    "slightly",
+                    ErrorKind::run);
+    };
+    std::for_each(f.force.begin(), f.force.end(), check_finite);
+    std::for_each(f.moment.begin(), f.moment.end(), check_finite);
+    check_finite(f.far_drag);
   }
   return forms;
 }

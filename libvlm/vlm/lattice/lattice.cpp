@@ -18,10 +18,15 @@ std::vector<std::vector<std::size_t>> rows_of(const Craft& craft) {
   std::vector<std::optional<std::size_t>> next(count), previous(count);
   for (const Joint& joint : joints(craft)) {
     const std::string &a = craft.surfaces[joint.surface_a].name, &b = craft.surfaces[joint.surface_b].name;
-    if (joint.end_a == joint.end_b)
+    if (joint.end_a == joint.end_b) {
+      // A level surface written from starboard to port would lift downwards: that is the one to turn round.
+      const std::vector<Station>& stations = craft.surfaces[joint.surface_a].stations;
+      const bool a_runs_to_port = stations.back().y < stations.front().y;
       throw Error("surfaces '" + a + "' and '" + b + "' meet head on, both with their " +
-                  (joint.end_a ? "last" : "first") + " station: write the stations of '" + b +
-                  "' in the opposite order, so that they run on from '" + a + "'");
+                  (joint.end_a ? "last" : "first") + " station: write the stations of '" +
+                  (a_runs_to_port ? a : b) +
+                  "' in the opposite order, so that one surface runs on from the other");
+    }
     const std::size_t from = joint.end_a ? joint.surface_a : joint.surface_b;
     const std::size_t to = joint.end_a ? joint.surface_b : joint.surface_a;
     if (next[from] || previous[to])
@@ -81,7 +86,12 @@ public:
   }
 
   double slope(double s, double x) const {
-    return displaced_ ? 0 : incidence_ + outline_.at(s).twist - outline_.mean_line_slope(s, x);
+    if (displaced_)
+      return 0;
+    // Incidence turns the surface about y, twist its section about the span: where the span rises they
+    // differ.
+    const SpanPoint at = outline_.at(s);
+    return incidence_ * at.direction.y + at.twist - outline_.mean_line_slope(s, x);
   }
 
 private:
@@ -169,9 +179,11 @@ void add_row(Lattice& lattice, const Craft& craft, const std::vector<std::size_t
                   std::to_string(options.counts[i].panels_per_strip) +
                   " panels per strip: give both the same number");
   }
+  std::string name = surfaces.size() == 1 ? "surface" : "joined surfaces";
+  for (const std::size_t i : surfaces)
+    name += (i == surfaces.front() ? " '" : ", '") + craft.surfaces[i].name + "'";
   const RowShape shape(craft, surfaces, options.displaced);
-  const SpanSpacing span = span_spacing(options.spacing, shape.length(), shape.corners(), strips,
-                                        craft.surfaces[surfaces.front()].name.c_str());
+  const SpanSpacing span = span_spacing(options.spacing, shape.length(), shape.corners(), strips, name);
   const ChordSpacing chord = chord_spacing(options.spacing, panels);
 
   Row row;
@@ -205,6 +217,7 @@ void add_row(Lattice& lattice, const Craft& craft, const std::vector<std::size_t
     strip.width = span.edge[j + 1] - span.edge[j];
     strip.span_fraction = 2 * place.s / outline.length() - 1;
     strip.chord = middle.chord;
+    strip.direction = middle.direction;
     strip.leading_edge = middle.leading_edge;
     strip.wake_point = place.surface->point(place.s, 1);
     lattice.strips.push_back(strip);
@@ -224,14 +237,20 @@ void add_row(Lattice& lattice, const Craft& craft, const std::vector<std::size_t
 
 } // namespace
 
-void check_memory(std::size_t num_unknowns) {
-  const double wanted = 8.0 * static_cast<double>(num_unknowns) * static_cast<double>(num_unknowns);
-  const double present =
-      static_cast<double>(sysconf(_SC_PHYS_PAGES)) * static_cast<double>(sysconf(_SC_PAGE_SIZE));
+void check_memory(std::size_t num_unknowns, double num_entries) {
+  const auto whole = [](double bytes) {
+    const std::string text = std::to_string(bytes);
+    return text.substr(0, text.find('.'));
+  };
+  const double wanted = sizeof(double) * num_entries;
+  const long pages = sysconf(_SC_PHYS_PAGES), page_size = sysconf(_SC_PAGE_SIZE);
+  if (pages < 0 || page_size < 0)
+    return; // the system does not tell
+  const double present = static_cast<double>(pages) * static_cast<double>(page_size);
   if (wanted > present)
     throw Error("the lattice has " + std::to_string(num_unknowns) + " unknowns, whose matrix takes " +
-                std::to_string(static_cast<long long>(wanted)) + " bytes; this machine has " +
-                std::to_string(static_cast<long long>(present)) + ": use fewer strips or panels per strip");
+                whole(wanted) + " bytes; this machine has " + whole(present) +
+                ": use fewer strips or panels per strip");
 }
 
 Lattice make_lattice(const Craft& craft, const LatticeOptions& options) {
@@ -246,9 +265,14 @@ Lattice make_lattice(const Craft& craft, const LatticeOptions& options) {
       throw Error("surface '" + craft.surfaces[i].name + "': found " + std::to_string(counts.strips) +
                   " strips of " + std::to_string(counts.panels_per_strip) +
                   " panels, wanted at least 1 of each");
+    if (options.spacing == Spacing::semicircle && counts.panels_per_strip == 1)
+      throw Error("surface '" + craft.surfaces[i].name +
+                  "': found 1 panel per strip, wanted at least 2: the semicircle "
+                  "rule puts a lone vortex at half the chord, where it has no pitching moment of its own");
     unknowns += static_cast<double>(counts.strips) * counts.panels_per_strip;
   }
-  check_memory(static_cast<std::size_t>(unknowns));
+  // At least this much: a craft that is its own mirror image takes half of the whole matrix.
+  check_memory(static_cast<std::size_t>(unknowns), 0.5 * unknowns * unknowns);
 
   Lattice lattice;
   lattice.spacing = options.spacing;

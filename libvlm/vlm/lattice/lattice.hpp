@@ -35,6 +35,7 @@ struct Strip {
   double width = 0;         ///< arc length between the edges [m]
   double span_fraction = 0; ///< of the middle: −1 at the first tip, 0 halfway along the arc, 1 at the last
   double chord = 0;         ///< at the middle [m]
+  Vec3 direction;           ///< of the span at the middle: unit, x = 0
   Vec3 leading_edge;        ///< at the middle [m]
   Vec3 wake_point;          ///< trailing edge at the middle [m]
 };
@@ -65,7 +66,8 @@ struct Lattice {
 /// panels_per_strip; and whatever check(craft) throws.
 Lattice make_lattice(const Craft&, const LatticeOptions&);
 
-/// Throws Error if the dense matrix for so many unknowns does not fit in the machine's memory, naming both.
-void check_memory(std::size_t num_unknowns);
+/// Throws Error if a dense matrix of so many entries, for so many unknowns, does not fit in the machine's
+/// memory, naming all three.
+void check_memory(std::size_t num_unknowns, double num_entries);
 
 } // namespace vlm

@@ -13,8 +13,8 @@ enum class Spacing {
 
 /// How finely one surface is cut.
 struct PanelCounts {
-  int strips = 20;          ///< over the whole surface, tip to tip; ≥ 1
-  int panels_per_strip = 8; ///< along the chord; ≥ 1
+  int strips = 20; ///< over the whole surface, tip to tip; ≥ 1. Joined surfaces share the sum of theirs
+  int panels_per_strip = 8; ///< along the chord; ≥ 2, with uniform spacing ≥ 1
 
   friend bool operator==(const PanelCounts&, const PanelCounts&) = default;
 };

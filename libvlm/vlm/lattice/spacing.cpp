@@ -70,24 +70,30 @@ bool corner_in_middle(std::span<const double> corners, double length) {
                      [length](double s) { return std::abs(s - 0.5 * length) <= 1e-9 * length; });
 }
 
-void refuse_count(const char* name, int strips, const std::string& reason, const std::string& nearest) {
-  throw Error("surface '" + std::string(name) + "': " + std::to_string(strips) +
-              " strips cannot be laid: " + reason + "; the nearest count that can is " + nearest);
+void refuse_count(const std::string& name, int strips, const std::string& reason,
+                  const std::string& nearest) {
+  throw Error(name + ": " + std::to_string(strips) + " strips cannot be laid: " + reason +
+              "; the nearest count that can is " + nearest);
 }
 
 // Index of the strip edge that each corner is given, from the place in edge counts where it would fall.
+// mirror: the corners are symmetric, and so are their edges; the port ones are laid, short of the middle, and
+// mirrored.
 std::vector<int> corner_edges(const std::vector<double>& wanted, int strips, bool mirror) {
   const auto count = static_cast<int>(wanted.size());
+  const int own = mirror ? count / 2 : count;
+  const bool in_middle = mirror && count % 2 == 1;
+  const int last = !mirror ? strips - 1 : in_middle ? strips / 2 - 1 : (strips - 1) / 2;
   std::vector<int> edge(wanted.size());
-  for (int c = 0; c < count; ++c) {
+  for (int c = 0; c < own; ++c) {
     const auto i = static_cast<std::size_t>(c);
     const int low = c == 0 ? 1 : edge[i - 1] + 1;
-    const int high = strips - (count - c);
-    edge[i] = std::clamp(static_cast<int>(std::lround(wanted[i])), low, high);
+    edge[i] = std::clamp(static_cast<int>(std::lround(wanted[i])), low, last - (own - 1 - c));
+    if (mirror)
+      edge[static_cast<std::size_t>(count - 1 - c)] = strips - edge[i];
   }
-  if (mirror)
-    for (int c = 0; c < count / 2; ++c)
-      edge[static_cast<std::size_t>(count - 1 - c)] = strips - edge[static_cast<std::size_t>(c)];
+  if (in_middle)
+    edge[static_cast<std::size_t>(own)] = strips / 2;
   return edge;
 }
 
@@ -234,7 +240,7 @@ ChordSpacing chord_spacing(Spacing rule, int panels) {
 }
 
 SpanSpacing span_spacing(Spacing rule, double length, std::span<const double> corners, int strips,
-                         const char* name) {
+                         const std::string& name) {
   const auto stretches = static_cast<int>(corners.size()) + 1;
   const bool mirror = symmetric(corners, length);
   const bool middle_corner = mirror && corner_in_middle(corners, length);

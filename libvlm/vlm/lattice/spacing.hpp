@@ -1,6 +1,7 @@
 #pragma once
 
 #include <span>
+#include <string>
 #include <vector>
 
 #include <vlm/lattice/options.hpp>
@@ -43,6 +44,6 @@ inline constexpr int ribbons_per_strip = 4;
 /// Throws Error if the count cannot be laid so, naming the nearest that can: fewer strips than stretches, or
 /// an odd count where the corners are symmetric and one is in the middle. `name` is for that message.
 SpanSpacing span_spacing(Spacing, double length, std::span<const double> corners, int strips,
-                         const char* name);
+                         const std::string& name);
 
 } // namespace vlm

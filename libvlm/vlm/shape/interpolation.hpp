@@ -18,8 +18,6 @@ public:
   double value(double x) const; ///< ends are held outside the range
   double slope(double x) const; ///< from the right at a knot (the last: from the left); 0 outside the range
 
-  const std::vector<double>& knots() const { return x_; }
-
 private:
   std::vector<double> x_, y_;
   std::vector<double> slope_; // at the knots; empty if straight

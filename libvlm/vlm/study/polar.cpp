@@ -3,14 +3,11 @@
 #include <cmath>
 #include <numbers>
 
+#include <vlm/base/error.hpp>
 #include <vlm/base/vec3.hpp>
 
 namespace vlm {
 namespace {
-
-// Below this share of dynamic pressure times reference area a force counts as none: rounding of sums of order
-// one.
-constexpr double no_force = 1e-10;
 
 std::optional<double> ratio(double numerator, double denominator, double scale) {
   if (std::abs(denominator) <= no_force * scale)
@@ -34,6 +31,8 @@ struct Loads {
 } // namespace
 
 PolarPoint polar_point(const Responses& responses, double alpha) {
+  if (!std::isfinite(alpha))
+    throw Error("angle of attack: found no finite number, wanted one");
   const double c = std::cos(alpha), s = std::sin(alpha), scale = responses.pressure_area;
   const Reference& size = responses.reference;
   const Loads craft(responses.craft);
@@ -50,17 +49,9 @@ PolarPoint polar_point(const Responses& responses, double alpha) {
   p.span_efficiency = ratio(p.lift_coefficient * p.lift_coefficient * size.area,
                             std::numbers::pi * size.span * size.span * p.induced_drag_coefficient, size.area);
   p.pitching_moment_coefficient = moment.y / (scale * size.chord);
-  const double about = responses.moment_point.x;
-  const auto from_moment = [about](std::optional<double> arm) {
-    return arm ? std::optional(about - *arm) : std::nullopt;
-  };
-  // The resultant crosses z = 0: the axial force's lever about the moment point is its height.
-  const double normal = craft.force[2].value(c, s);
-  p.centre_of_lift =
-      from_moment(ratio(moment.y + responses.moment_point.z * craft.force[0].value(c, s), normal, scale));
-  p.neutral_point =
-      from_moment(ratio(craft.moment[1].slope(c, s) + responses.moment_point.z * craft.force[0].slope(c, s),
-                        craft.force[2].slope(c, s), scale));
+  const Balance at = balance(responses, craft.force[0], craft.force[2], craft.moment[1], alpha);
+  p.centre_of_lift = at.centre_of_lift;
+  p.neutral_point = at.neutral_point;
   p.side_force_coefficient = craft.force[1].value(c, s) / scale;
   p.rolling_moment_coefficient = moment.x / (scale * size.span);
   p.yawing_moment_coefficient = moment.z / (scale * size.span);

@@ -22,15 +22,15 @@ struct PolarPoint {
   double induced_drag_coefficient = 0; ///< far field
   double near_drag_excess =
       0; ///< near-field minus far-field induced drag coefficient: a check of the lattice
-  std::optional<double> span_efficiency;        ///< CL²/(π·AR·CDi), AR of the reference surface
-  double pitching_moment_coefficient = 0;       ///< nose-up positive
-  std::optional<double> centre_of_lift;         ///< x [m], where the resultant crosses the x axis
-  std::optional<double> neutral_point;          ///< x [m], where lift of a change of angle acts
-  double side_force_coefficient = 0;            ///< to starboard
-  double rolling_moment_coefficient = 0;        ///< over the reference span; starboard down positive
-  double yawing_moment_coefficient = 0;         ///< over the reference span; nose to starboard positive
-  std::vector<double> surface_lift_coefficient; ///< [surfaces], over the craft's reference area
-  std::vector<double> surface_induced_drag_coefficient; ///< [surfaces], far field
+  std::optional<double> span_efficiency;  ///< CL²/(π·AR·CDi), AR of the reference surface
+  double pitching_moment_coefficient = 0; ///< nose-up positive
+  std::optional<double> centre_of_lift;   ///< x [m], where the resultant crosses the x axis
+  std::optional<double> neutral_point;    ///< x [m], where lift of a change of angle acts, the wake held
+  double side_force_coefficient = 0;      ///< to starboard
+  double rolling_moment_coefficient = 0;  ///< over the reference span; starboard down positive
+  double yawing_moment_coefficient = 0;   ///< over the reference span; nose to starboard positive
+  std::vector<double> surface_lift_coefficient;         ///< [surfaces], over the craft's reference area
+  std::vector<double> surface_induced_drag_coefficient; ///< [surfaces], far field, half of each mutual drag
   std::vector<std::optional<double>> surface_share;     ///< [surfaces], of the lift
   std::vector<double> strip_circulation;                ///< [strips] at V = 1 m/s, m²/s
 };

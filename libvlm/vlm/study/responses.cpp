@@ -13,15 +13,13 @@ namespace {
 std::vector<double> strip_turns(const Lattice& lattice, const TurnShape& turn) {
   std::vector<double> angle;
   for (const Strip& strip : lattice.strips)
-    angle.push_back(strip.surface == turn.surface ? value_at(turn.shape, std::abs(strip.span_fraction)) : 0);
+    angle.push_back(strip.surface != turn.surface ? 0
+                    : turn.shape                  ? value_at(*turn.shape, std::abs(strip.span_fraction))
+                                 : strip.direction.y); // as MeanSurface has it: a turn about y
   return angle;
 }
 
 } // namespace
-
-TurnShape whole_turn(std::size_t surface) {
-  return {surface, {"incidence", {0, 1}, {1, 1}, Curve::straight}};
-}
 
 Responses make_responses(const Craft& craft, const LatticeOptions& options, double wake_angle,
                          std::span<const TurnShape> turns, ThreadPool& pool) {
@@ -62,6 +60,8 @@ AngleForm at_turns(const Matrix& form, std::span<const double> turns) {
 }
 
 double angle_for_lift(const AngleForm& force_x, const AngleForm& force_z, double lift) {
+  if (!std::isfinite(lift))
+    throw Error("lift to carry: found no finite number, wanted one");
   double alpha = 0;
   for (int i = 0; i < 50; ++i) {
     const double c = std::cos(alpha), s = std::sin(alpha);
@@ -81,20 +81,39 @@ double angle_for_lift(const AngleForm& force_x, const AngleForm& force_z, double
               "speed or more area");
 }
 
-double operating_wake_angle(const Craft& craft, const LatticeOptions& options, const WakeChoice& choice,
-                            double lift_coefficient, ThreadPool& pool) {
+Balance balance(const Responses& responses, const AngleForm& force_x, const AngleForm& force_z,
+                const AngleForm& pitch, double alpha) {
+  const double c = std::cos(alpha), s = std::sin(alpha), least = no_force * responses.pressure_area;
+  const Vec3& about = responses.moment_point;
+  Balance b;
+  // The axial force's lever about the moment point is the height of that point over the x axis.
+  const double x = force_x.value(c, s), z = force_z.value(c, s);
+  if (std::abs(z * c - x * s) > least && std::abs(z) > least)
+    b.centre_of_lift = about.x - (pitch.value(c, s) + about.z * x) / z;
+  if (std::abs(force_z.slope(c, s)) > least)
+    b.neutral_point = about.x - (pitch.slope(c, s) + about.z * force_x.slope(c, s)) / force_z.slope(c, s);
+  if (b.centre_of_lift && b.neutral_point)
+    b.static_margin = (*b.neutral_point - *b.centre_of_lift) / responses.reference.chord;
+  return b;
+}
+
+OperatingWake operating_wake(const Craft& craft, const LatticeOptions& options, const WakeChoice& choice,
+                             double lift_coefficient, ThreadPool& pool) {
   if (choice.along == WakeChoice::Along::body)
-    return 0;
+    return {};
   if (choice.angle)
-    return *choice.angle;
-  double angle = 0;
+    return {*choice.angle, 0, 0};
+  OperatingWake wake;
   for (int i = 0; i < 10; ++i) {
-    const Responses r = make_responses(craft, options, angle, {}, pool);
+    const Responses r = make_responses(craft, options, wake.angle, {}, pool);
+    wake.num_factorisations += r.system.num_factorisations();
+    wake.num_solves += r.system.num_solves();
     const double next = angle_for_lift(at_turns(r.craft.force[0], {}), at_turns(r.craft.force[2], {}),
                                        lift_coefficient * r.pressure_area);
-    if (std::abs(next - angle) < 1e-6)
-      return next;
-    angle = next;
+    const bool settled = std::abs(next - wake.angle) < 1e-6;
+    wake.angle = next;
+    if (settled)
+      return wake;
   }
   throw Error("the operating angle does not settle while the wake is laid along it: give the wake's angle",
               ErrorKind::run);

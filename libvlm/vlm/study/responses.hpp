@@ -1,5 +1,6 @@
 #pragma once
 
+#include <optional>
 #include <span>
 #include <vector>
 
@@ -18,11 +19,9 @@ namespace vlm {
 /// A change of incidence or twist of one surface, whose amplitude a study varies.
 struct TurnShape {
   std::size_t surface = 0; ///< index in the craft
-  TwistShape shape;        ///< value 1 everywhere for incidence
+  std::optional<TwistShape>
+      shape; ///< of the twist; none: the surface turns as a whole about y, as by incidence
 };
-
-/// The turn of a whole surface: incidence.
-TurnShape whole_turn(std::size_t surface);
 
 /// A craft solved once: its circulation per unit of each cause, and loads as quadratic forms in the causes'
 /// amplitudes. Causes in order: axial stream, vertical stream, then each turn in unit axial stream. Speeds
@@ -56,13 +55,35 @@ struct AngleForm {
 /// A form of the responses at fixed turns (amplitudes [rad], in the order given to make_responses).
 AngleForm at_turns(const Matrix& form, std::span<const double> turns);
 
-/// Angle of attack [rad] at which the craft lifts the given coefficient; the smaller one where two do.
-/// force_x, force_z: of the whole craft. Throws Error (input) if no angle within ±0.5 rad does.
+/// Angle of attack [rad] at which the craft carries a lift [N at V = 1 m/s], sought by Newton's method from
+/// 0. force_x, force_z: of the whole craft. Throws Error (input) if that finds none within ±0.5 rad.
 double angle_for_lift(const AngleForm& force_x, const AngleForm& force_z, double lift);
+
+/// A force below this share of ½ρV²S counts as none: rounding of sums of order one, and what a trim leaves.
+inline constexpr double no_force = 1e-9;
+
+/// Where the craft's loads act in its plane of symmetry. Unset where there is no lift, or no change of it, to
+/// act.
+struct Balance {
+  std::optional<double> centre_of_lift; ///< x [m], where the resultant crosses the x axis
+  std::optional<double>
+      neutral_point; ///< x [m], where the resultant of a change of angle does, the wake held
+  std::optional<double> static_margin; ///< (neutral point − centre of lift)/mean chord, positive stable
+};
+
+/// force_x, force_z, pitch: of the whole craft, pitch about the responses' moment point. alpha [rad].
+Balance balance(const Responses&, const AngleForm& force_x, const AngleForm& force_z, const AngleForm& pitch,
+                double alpha);
+
+/// The angle that a wake is laid at, and what finding it took.
+struct OperatingWake {
+  double angle = 0; ///< [rad]
+  std::size_t num_factorisations = 0, num_solves = 0;
+};
 
 /// The angle [rad] to lay the wake at: as chosen, 0 for the body axis, or else the angle of attack at which
 /// the craft lifts the coefficient given, found with the wake laid along that stream to 1e-6 rad.
-double operating_wake_angle(const Craft&, const LatticeOptions&, const WakeChoice&, double lift_coefficient,
-                            ThreadPool&);
+OperatingWake operating_wake(const Craft&, const LatticeOptions&, const WakeChoice&, double lift_coefficient,
+                             ThreadPool&);
 
 } // namespace vlm

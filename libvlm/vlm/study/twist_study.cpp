@@ -11,7 +11,6 @@ namespace vlm {
 namespace {
 
 constexpr std::size_t chunk_size = 1024; // points between two looks at the cancel flag
-constexpr double no_force = 1e-10;       // of ½ρV²S; see polar
 
 std::string degrees(double radians) {
   std::string text = std::to_string(radians * 180 / std::numbers::pi);
@@ -69,13 +68,10 @@ public:
       p.zero_lift_moment = pitch.value(std::cos(none), std::sin(none)) / (scale * chord);
     } catch (const Error&) { // left unset
     }
-    const Vec3& about = responses_.moment_point;
-    if (std::abs(fz) > no_force * scale)
-      p.centre_of_lift = about.x - (moment + about.z * fx) / fz;
-    if (std::abs(dz) > no_force * scale)
-      p.neutral_point = about.x - (pitch.slope(c, s) + about.z * dx) / dz;
-    if (p.centre_of_lift && p.neutral_point)
-      p.static_margin = (*p.neutral_point - *p.centre_of_lift) / chord;
+    const Balance at = balance(responses_, x, z, pitch, p.alpha);
+    p.centre_of_lift = at.centre_of_lift;
+    p.neutral_point = at.neutral_point;
+    p.static_margin = at.static_margin;
     const SurfaceForms& surface = responses_.surfaces[study_.surface];
     p.surface_lift_coefficient = (at_turns(surface.force[2], turns).value(c, s) * c -
                                   at_turns(surface.force[0], turns).value(c, s) * s) /
@@ -98,12 +94,17 @@ private:
 
 Responses twist_responses(const Craft& craft, const LatticeOptions& options, const TwistStudy& study,
                           double wake_angle, ThreadPool& pool) {
-  const TurnShape turns[2] = {whole_turn(study.surface), {study.surface, study.shape}};
+  if (study.surface >= craft.surfaces.size())
+    throw Error("surface to study: found index " + std::to_string(study.surface) + ", wanted one below " +
+                std::to_string(craft.surfaces.size()));
+  const TurnShape turns[2] = {TurnShape{study.surface, std::nullopt}, {study.surface, study.shape}};
   return make_responses(craft, options, wake_angle, turns, pool);
 }
 
 StudySummary run_twist_study(const Craft& craft, const Responses& responses, const TwistStudy& study,
                              const TwistSink& sink, const RunControl& control, ThreadPool& pool) {
+  if (study.surface >= craft.surfaces.size() || responses.craft.far_drag.rows != 4)
+    throw Error("the responses are not those of this study: make them with twist_responses");
   const PointEvaluator evaluate(craft, responses, study);
   const std::size_t columns = study.twists.size(), total = study.incidences.size() * columns;
   StudySummary summary;

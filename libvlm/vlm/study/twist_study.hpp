@@ -32,7 +32,7 @@ struct TwistPoint {
   /// Pitching moment coefficient at the α of no lift; unset if no α within ±28° has none.
   std::optional<double> zero_lift_moment;
   double pitching_moment_coefficient = 0;
-  /// (neutral point − centre of lift)/mean chord, positive stable. Both unset where there is no normal force.
+  /// (neutral point − centre of lift)/mean chord, positive stable. Unset where there is no lift.
   std::optional<double> static_margin;
   std::optional<double> centre_of_lift; ///< x [m]
   std::optional<double> neutral_point;  ///< x [m]
