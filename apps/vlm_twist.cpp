@@ -124,7 +124,7 @@ void write_panels(RecordWriter& record, const Case& input, const Responses& resp
   const TwistPoint& point = result.points[*marked];
   const double turns[2] = {point.incidence - input.craft.surfaces[result.study.surface].incidence,
                            point.twist};
-  record.write_panels(panel_circulation(responses, point.alpha, turns), point.alpha, point.incidence,
+  record.write_panels(panel_circulation(responses, *point.alpha, turns), *point.alpha, point.incidence,
                       point.twist);
 }
 

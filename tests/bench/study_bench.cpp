@@ -47,7 +47,7 @@ void twist_study(benchmark::State& state) {
         c.craft, responses, study,
         [&](std::span<const vlm::TwistPoint> points) {
           for (const vlm::TwistPoint& p : points)
-            drag += p.induced_drag_coefficient;
+            drag += p.induced_drag_coefficient.value();
         },
         {}, pool);
     benchmark::DoNotOptimize(drag);

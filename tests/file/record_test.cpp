@@ -245,7 +245,7 @@ TEST_F(Record, OfACancelledTwistStudyMarksThePointsDone) {
   writer.close(false);
   std::vector<double> alpha(12), peak(12), centre(12), centre_valid(12), valid(12);
   for (std::size_t i = 0; i < 10; ++i) {
-    alpha[i] = points[i].alpha;
+    alpha[i] = points[i].alpha.value();
     peak[i] = static_cast<double>(i);
     centre[i] = points[i].centre_of_lift.value_or(0);
     centre_valid[i] = static_cast<double>(i % 2);
@@ -272,7 +272,7 @@ TEST_F(Record, OfASolvedTwistStudyIsReadByStrangers) {
   const TwistSink write = writer.twist_sink(study);
   const TwistSink sink = [&](std::span<const TwistPoint> points) {
     for (const TwistPoint& p : points) {
-      drag.push_back(p.induced_drag_coefficient);
+      drag.push_back(p.induced_drag_coefficient.value());
       margin.push_back(p.static_margin.value());
     }
     write(points);

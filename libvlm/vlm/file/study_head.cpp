@@ -72,6 +72,10 @@ double in_degrees(double radians) {
   return std::round(radians * (180 / std::numbers::pi) * 1e10) / 1e10;
 }
 
+std::optional<double> in_degrees(const std::optional<double>& radians) {
+  return radians ? std::optional(in_degrees(*radians)) : std::nullopt;
+}
+
 double in_mm(double metres) {
   return 1000 * metres;
 }
@@ -84,11 +88,11 @@ std::optional<double> in_percent(const std::optional<double>& fraction) {
   return fraction ? std::optional(100 * *fraction) : std::nullopt;
 }
 
-std::optional<double> near_field_difference_percent(double near_drag_excess,
-                                                    double induced_drag_coefficient) {
-  if (std::abs(induced_drag_coefficient) <= no_drag)
+std::optional<double> near_field_difference_percent(const std::optional<double>& near_drag_excess,
+                                                    const std::optional<double>& induced_drag_coefficient) {
+  if (!near_drag_excess || !induced_drag_coefficient || std::abs(*induced_drag_coefficient) <= no_drag)
     return std::nullopt;
-  return 100 * near_drag_excess / induced_drag_coefficient;
+  return 100 * *near_drag_excess / *induced_drag_coefficient;
 }
 
 std::optional<double> force_unit(const Case& input) {

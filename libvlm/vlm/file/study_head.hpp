@@ -30,12 +30,14 @@ Fields head_fields(const StudyHead&, const StudySummary&, std::size_t num_points
 
 // Units of outputs. Degrees to 1e-10, so that 2 stays 2 on its way through radians.
 double in_degrees(double radians);
+std::optional<double> in_degrees(const std::optional<double>& radians);
 double in_mm(double metres);
 std::optional<double> in_mm(const std::optional<double>& metres);
 std::optional<double> in_percent(const std::optional<double>& fraction);
 
 /// Near-field minus far-field induced drag, percent of the latter. Unset where there is no induced drag.
-std::optional<double> near_field_difference_percent(double near_drag_excess, double induced_drag_coefficient);
+std::optional<double> near_field_difference_percent(const std::optional<double>& near_drag_excess,
+                                                    const std::optional<double>& induced_drag_coefficient);
 
 /// Force [N] for a coefficient of 1 over the reference area, at the speed of the operation; unset if that is
 /// not known.

@@ -39,17 +39,23 @@ struct Context {
 // What is derived from a point for output.
 struct Derived {
   std::optional<double> share, surface_lift, induced_drag; // [-], [N], [N]
-  const Strip& peak;
-  const std::string& peak_surface;
+  std::optional<double> peak_y, peak_semispan;             // [m], [-]
+  std::string peak_surface;
 
-  Derived(const Context& to, const TwistPoint& p)
-      : peak(to.head.lattice.strips[p.peak_strip]),
-        peak_surface(to.head.input.craft.surfaces[peak.surface].name) {
+  Derived(const Context& to, const TwistPoint& p) {
+    if (!p.alpha)
+      return;
     if (std::abs(to.result.study.lift_coefficient) > no_lift)
-      share = p.surface_lift_coefficient / to.result.study.lift_coefficient;
+      share = *p.surface_lift_coefficient / to.result.study.lift_coefficient;
     if (to.unit) {
-      surface_lift = *to.unit * p.surface_lift_coefficient;
-      induced_drag = *to.unit * p.induced_drag_coefficient;
+      surface_lift = *to.unit * *p.surface_lift_coefficient;
+      induced_drag = *to.unit * *p.induced_drag_coefficient;
+    }
+    if (p.peak_local_lift) {
+      const Strip& peak = to.head.lattice.strips[p.peak_strip];
+      peak_y = peak.leading_edge.y;
+      peak_semispan = std::abs(peak.span_fraction);
+      peak_surface = to.head.input.craft.surfaces[peak.surface].name;
     }
   }
 };
@@ -73,9 +79,10 @@ Fields point_fields(const Context& to, const TwistPoint& p) {
           {"near_field_difference_percent",
            near_field_difference_percent(p.near_drag_excess, p.induced_drag_coefficient)},
           {"peak_local_lift_coefficient", p.peak_local_lift},
-          {"peak_surface", derived.peak_surface},
-          {"peak_y_mm", in_mm(derived.peak.leading_edge.y)},
-          {"peak_semispan_percent", 100 * std::abs(derived.peak.span_fraction)},
+          p.peak_local_lift ? Field{"peak_surface", derived.peak_surface}
+                            : Field{"peak_surface", std::optional<double>()},
+          {"peak_y_mm", in_mm(derived.peak_y)},
+          {"peak_semispan_percent", in_percent(derived.peak_semispan)},
           {"keeps_limits", keeps(to.result.limits, p)}};
 }
 
@@ -158,7 +165,8 @@ std::vector<std::string> map_lines(const TwistResult& result, const TwistMarks& 
                            : b                                      ? "b"
                            : keeps(result.limits, result.points[i]) ? " "
                                                                     : "·";
-        cells.push_back(fixed(1000 * result.points[i].induced_drag_coefficient, 3) + mark);
+        const auto& drag = result.points[i].induced_drag_coefficient;
+        cells.push_back(fixed(drag ? std::optional(1000 * *drag) : std::nullopt, 3) + mark);
       }
       table.rows.push_back(std::move(cells));
     }
@@ -186,8 +194,7 @@ std::vector<std::string> figures(const Context& to, const TwistPoint& p) {
           fixed(p.induced_drag_coefficient, 6) + pair + fixed(derived.induced_drag, 3),
           fixed(near_field_difference_percent(p.near_drag_excess, p.induced_drag_coefficient), 2),
           fixed(p.peak_local_lift, 4) + " on " + cut(derived.peak_surface, 16),
-          fixed(in_mm(derived.peak.leading_edge.y), 1) + pair +
-              fixed(100 * std::abs(derived.peak.span_fraction), 1)};
+          fixed(in_mm(derived.peak_y), 1) + pair + fixed(in_percent(derived.peak_semispan), 1)};
 }
 
 std::vector<std::string> marked_lines(const StudyHead& head, const TwistResult& result,
@@ -253,6 +260,11 @@ std::vector<std::string> study_lines(const StudyHead& head, const TwistResult& r
   if (any(limits))
     for (const std::string& line : wrapped(text.substr(0, text.size() - 1), table_width, 14))
       lines.push_back(line);
+  if (const auto none = std::count_if(result.points.begin(), result.points.end(),
+                                      [](const TwistPoint& p) { return !p.alpha; });
+      none > 0)
+    lines.push_back(std::to_string(none) + " of " + std::to_string(result.points.size()) +
+                    " settings cannot carry the lift at any angle within ±28 degrees");
   if (!result.summary.complete)
     lines.push_back("stopped after " + std::to_string(result.points.size()) + " of " +
                     std::to_string(result.study.incidences.size() * result.study.twists.size()) +

@@ -59,7 +59,7 @@ AngleForm at_turns(const Matrix& form, std::span<const double> turns) {
   return f;
 }
 
-double angle_for_lift(const AngleForm& force_x, const AngleForm& force_z, double lift) {
+std::optional<double> angle_for_lift(const AngleForm& force_x, const AngleForm& force_z, double lift) {
   if (!std::isfinite(lift))
     throw Error("lift to carry: found no finite number, wanted one");
   double alpha = 0;
@@ -77,8 +77,7 @@ double angle_for_lift(const AngleForm& force_x, const AngleForm& force_z, double
     if (std::abs(step) < 1e-13)
       return alpha;
   }
-  throw Error("no angle of attack within ±28 degrees carries the lift asked for: ask for less lift, more "
-              "speed or more area");
+  return std::nullopt;
 }
 
 Balance balance(const Responses& responses, const AngleForm& force_x, const AngleForm& force_z,
@@ -108,10 +107,14 @@ OperatingWake operating_wake(const Craft& craft, const LatticeOptions& options, 
     const Responses r = make_responses(craft, options, wake.angle, {}, pool);
     wake.num_factorisations += r.system.num_factorisations();
     wake.num_solves += r.system.num_solves();
-    const double next = angle_for_lift(at_turns(r.craft.force[0], {}), at_turns(r.craft.force[2], {}),
-                                       lift_coefficient * r.pressure_area);
-    const bool settled = std::abs(next - wake.angle) < 1e-6;
-    wake.angle = next;
+    const auto next = angle_for_lift(at_turns(r.craft.force[0], {}), at_turns(r.craft.force[2], {}),
+                                     lift_coefficient * r.pressure_area);
+    if (!next)
+      throw Error("no angle of attack within ±28 degrees carries the lift asked for: ask for less lift, more "
+                  "speed or more "
+                  "area");
+    const bool settled = std::abs(*next - wake.angle) < 1e-6;
+    wake.angle = *next;
     if (settled)
       return wake;
   }

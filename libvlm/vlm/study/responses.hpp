@@ -56,8 +56,8 @@ struct AngleForm {
 AngleForm at_turns(const Matrix& form, std::span<const double> turns);
 
 /// Angle of attack [rad] at which the craft carries a lift [N at V = 1 m/s], sought by Newton's method from
-/// 0. force_x, force_z: of the whole craft. Throws Error (input) if that finds none within ±0.5 rad.
-double angle_for_lift(const AngleForm& force_x, const AngleForm& force_z, double lift);
+/// 0. force_x, force_z: of the whole craft. Nothing if that finds none within ±0.5 rad.
+std::optional<double> angle_for_lift(const AngleForm& force_x, const AngleForm& force_z, double lift);
 
 /// A force below this share of ½ρV²S counts as none: rounding of sums of order one, and what a trim leaves.
 inline constexpr double no_force = 1e-9;

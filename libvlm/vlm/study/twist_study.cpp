@@ -12,14 +12,6 @@ namespace {
 
 constexpr std::size_t chunk_size = 1024; // points between two looks at the cancel flag
 
-std::string degrees(double radians) {
-  std::string text = std::to_string(radians * 180 / std::numbers::pi);
-  text.erase(text.find_last_not_of('0') + 1);
-  if (text.back() == '.')
-    text.pop_back();
-  return text;
-}
-
 // Greatest local lift coefficient over the strips at given amplitudes of the four causes.
 void find_peak(const Responses& r, const std::vector<double>& two_over_chord,
                const std::array<double, 4>& amplitude, TwistPoint& point) {
@@ -58,17 +50,15 @@ public:
     p.incidence = incidence;
     p.twist = twist;
     p.alpha = angle_for_lift(x, z, study_.lift_coefficient * scale);
-    const double c = std::cos(p.alpha), s = std::sin(p.alpha);
+    if (!p.alpha)
+      return p;
+    const double c = std::cos(*p.alpha), s = std::sin(*p.alpha);
     const double fx = x.value(c, s), fz = z.value(c, s), dx = x.slope(c, s), dz = z.slope(c, s);
-    const double moment = pitch.value(c, s);
     p.lift_slope = (dz * c - fz * s - dx * s - fx * c) / scale;
-    p.pitching_moment_coefficient = moment / (scale * chord);
-    try {
-      const double none = angle_for_lift(x, z, 0);
-      p.zero_lift_moment = pitch.value(std::cos(none), std::sin(none)) / (scale * chord);
-    } catch (const Error&) { // left unset
-    }
-    const Balance at = balance(responses_, x, z, pitch, p.alpha);
+    p.pitching_moment_coefficient = pitch.value(c, s) / (scale * chord);
+    if (const auto none = angle_for_lift(x, z, 0))
+      p.zero_lift_moment = pitch.value(std::cos(*none), std::sin(*none)) / (scale * chord);
+    const Balance at = balance(responses_, x, z, pitch, *p.alpha);
     p.centre_of_lift = at.centre_of_lift;
     p.neutral_point = at.neutral_point;
     p.static_margin = at.static_margin;
@@ -76,8 +66,9 @@ public:
     p.surface_lift_coefficient = (at_turns(surface.force[2], turns).value(c, s) * c -
                                   at_turns(surface.force[0], turns).value(c, s) * s) /
                                  scale;
-    p.induced_drag_coefficient = drag.value(c, s) / scale;
-    p.near_drag_excess = (fx * c + fz * s) / scale - p.induced_drag_coefficient;
+    const double far_drag = drag.value(c, s);
+    p.induced_drag_coefficient = far_drag / scale;
+    p.near_drag_excess = (fx * c + fz * s - far_drag) / scale;
     if (study_.local_lift)
       find_peak(responses_, two_over_chord_, {c, s, turns[0] * c, turns[1] * c}, p);
     return p;
@@ -119,14 +110,7 @@ StudySummary run_twist_study(const Craft& craft, const Responses& responses, con
     constexpr std::size_t block = 64;
     pool.for_each((count + block - 1) / block, [&](std::size_t b) {
       for (std::size_t i = b * block; i < std::min(count, (b + 1) * block); ++i) {
-        const double incidence = study.incidences[(first + i) / columns],
-                     twist = study.twists[(first + i) % columns];
-        try {
-          chunk[i] = evaluate(incidence, twist);
-        } catch (const Error& e) {
-          throw Error("at incidence " + degrees(incidence) + " and twist " + degrees(twist) +
-                      " degrees: " + e.what());
-        }
+        chunk[i] = evaluate(study.incidences[(first + i) / columns], study.twists[(first + i) % columns]);
       }
     });
     sink(chunk);
@@ -151,6 +135,8 @@ bool keeps(const TwistLimits& limits, const TwistPoint& p) {
 
 void LeastDrag::take(std::span<const TwistPoint> points, const TwistLimits& limits) {
   for (const TwistPoint& p : points) {
+    if (!p.induced_drag_coefficient)
+      continue;
     if (!free || p.induced_drag_coefficient < free->induced_drag_coefficient)
       free = p;
     if (keeps(limits, p) &&

@@ -24,22 +24,24 @@ struct TwistStudy {
   bool local_lift = true; ///< also find the peak local lift coefficient of each point
 };
 
-/// One setting, trimmed to the lift by its angle of attack. Coefficients as in PolarPoint.
+/// One setting, trimmed to the lift by its angle of attack. Coefficients as in PolarPoint. Where no angle
+/// carries the lift, every figure is unset.
 struct TwistPoint {
-  double incidence = 0, twist = 0; ///< [rad]
-  double alpha = 0;                ///< angle of attack [rad] that carries the lift
-  double lift_slope = 0;           ///< dCL/dα at α [1/rad]
-  /// Pitching moment coefficient at the α of no lift; unset if no α within ±28° has none.
+  double incidence = 0, twist = 0;  ///< [rad]
+  std::optional<double> alpha;      ///< angle of attack [rad] that carries the lift
+  std::optional<double> lift_slope; ///< dCL/dα at α [1/rad]
+  /// Pitching moment coefficient at the α of no lift; unset if none is found within ±28°.
   std::optional<double> zero_lift_moment;
-  double pitching_moment_coefficient = 0;
+  std::optional<double> pitching_moment_coefficient;
   /// (neutral point − centre of lift)/mean chord, positive stable. Unset where there is no lift.
   std::optional<double> static_margin;
-  std::optional<double> centre_of_lift; ///< x [m]
-  std::optional<double> neutral_point;  ///< x [m]
-  double surface_lift_coefficient = 0;  ///< of the studied surface, over the craft's reference area
-  double induced_drag_coefficient = 0;  ///< far field
-  double near_drag_excess = 0;          ///< near-field minus far-field induced drag coefficient
-  double peak_local_lift = 0; ///< greatest |2Γ/(V c)| of all strips, with its sign; 0 if not asked for
+  std::optional<double> centre_of_lift;           ///< x [m]
+  std::optional<double> neutral_point;            ///< x [m]
+  std::optional<double> surface_lift_coefficient; ///< of the studied surface, over the craft's reference area
+  std::optional<double> induced_drag_coefficient; ///< far field
+  std::optional<double> near_drag_excess;         ///< near-field minus far-field induced drag coefficient
+  std::optional<double>
+      peak_local_lift;        ///< greatest |2Γ/(V c)| of all strips, with its sign; unset if not asked for
   std::size_t peak_strip = 0; ///< its strip in the lattice
 };
 
@@ -51,7 +53,7 @@ Responses twist_responses(const Craft&, const LatticeOptions&, const TwistStudy&
                           ThreadPool&);
 
 /// Evaluates the grid by superposition of responses made by twist_responses for this craft: no solve a point.
-/// Chunks go to the sink in order. Throws Error where a setting cannot carry the lift, naming it.
+/// Chunks go to the sink in order. Throws Error for responses that are not this study's.
 StudySummary run_twist_study(const Craft&, const Responses&, const TwistStudy&, const TwistSink&,
                              const RunControl&, ThreadPool&);
 
