@@ -122,9 +122,10 @@ protected:
     PolarPoint p;
     p.alpha = alpha;
     p.lift_coefficient = 5 * alpha;
-    p.surface_lift_coefficient = {4 * alpha, alpha};
-    p.surface_induced_drag_coefficient = {0.01, 0.002};
-    p.surface_share = {0.8, std::nullopt};
+    p.surfaces.resize(2);
+    p.surfaces[0].lift = 4 * alpha;
+    p.surfaces[1].lift = alpha;
+    p.surfaces[0].share = 0.8;
     for (std::size_t j = 0; j < lattice.strips.size(); ++j)
       p.strip_circulation.push_back(alpha * static_cast<double>(j + 1));
     return p;

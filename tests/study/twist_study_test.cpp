@@ -68,7 +68,7 @@ TEST(TwistStudy, SuperpositionEqualsAFreshSolveOfEachPoint) {
     EXPECT_NEAR(q.pitching_moment_coefficient, p.pitching_moment_coefficient.value(), 1e-10);
     EXPECT_NEAR(q.induced_drag_coefficient, p.induced_drag_coefficient.value(), 1e-10);
     EXPECT_NEAR(q.near_drag_excess, p.near_drag_excess.value(), 1e-10);
-    EXPECT_NEAR(q.surface_lift_coefficient[1], p.surface_lift_coefficient.value(), 1e-10);
+    EXPECT_NEAR(q.surfaces[1].lift, p.surface_lift_coefficient.value(), 1e-10);
     EXPECT_NEAR(q.centre_of_lift.value(), p.centre_of_lift.value(), 1e-9);
     EXPECT_NEAR(q.neutral_point.value(), p.neutral_point.value(), 1e-9);
     const vlm::SpanLoading loading = vlm::span_loading(r.system.lattice(), q.strip_circulation, 1, 1);
@@ -260,7 +260,7 @@ TEST(Polar, FiguresOfNoLiftAreUndefinedAndTheSweepGoesOn) {
       [&](std::span<const vlm::PolarPoint> p) { points.insert(points.end(), p.begin(), p.end()); }, {},
       pool());
   ASSERT_EQ(points.size(), 3U);
-  EXPECT_FALSE(points[1].span_efficiency || points[1].centre_of_lift || points[1].surface_share[0]);
+  EXPECT_FALSE(points[1].span_efficiency || points[1].centre_of_lift || points[1].surfaces[0].share);
   EXPECT_TRUE(points[1].neutral_point); // the lift of a change of angle is there
   EXPECT_TRUE(points[0].span_efficiency && points[2].span_efficiency && points[2].centre_of_lift);
 }
@@ -274,6 +274,38 @@ TEST(Polar, MomentPointDoesNotMoveCentreOfLiftOrNeutralPoint) {
   EXPECT_NEAR(*a.centre_of_lift, *b.centre_of_lift, 1e-10);
   EXPECT_NEAR(*a.neutral_point, *b.neutral_point, 1e-10);
   EXPECT_GT(std::abs(a.pitching_moment_coefficient - b.pitching_moment_coefficient), 0.1);
+}
+
+TEST(Polar, LoadsOfSurfacesAddUpToTheCrafts) {
+  // One tip broken off, so that all six components are there.
+  vlm::Craft craft = tandem();
+  vlm::Station& tip = craft.surfaces[0].stations.back();
+  tip.y *= 0.8, tip.leading_edge *= 0.8;
+  craft.moment_point = {0.2, 0.1, -0.3};
+  const vlm::PolarPoint p =
+      vlm::polar_point(vlm::make_responses(craft, counts({{12, 4}, {10, 4}}), 0.05, {}, pool()), 0.05);
+  vlm::SurfaceLoads sum;
+  double share = 0;
+  for (const vlm::SurfaceLoads& s : p.surfaces) {
+    sum.lift += s.lift;
+    sum.induced_drag += s.induced_drag;
+    sum.near_drag += s.near_drag;
+    sum.side_force += s.side_force;
+    sum.rolling_moment += s.rolling_moment;
+    sum.pitching_moment += s.pitching_moment;
+    sum.yawing_moment += s.yawing_moment;
+    share += s.share.value();
+  }
+  EXPECT_NEAR(sum.lift, p.lift_coefficient, 1e-12);
+  EXPECT_NEAR(sum.induced_drag, p.induced_drag_coefficient, 1e-12);
+  EXPECT_NEAR(sum.near_drag - sum.induced_drag, p.near_drag_excess, 1e-12);
+  EXPECT_NEAR(sum.side_force, p.side_force_coefficient, 1e-12);
+  EXPECT_NEAR(sum.rolling_moment, p.rolling_moment_coefficient, 1e-12);
+  EXPECT_NEAR(sum.pitching_moment, p.pitching_moment_coefficient, 1e-12);
+  EXPECT_NEAR(sum.yawing_moment, p.yawing_moment_coefficient, 1e-12);
+  EXPECT_NEAR(share, 1, 1e-12);
+  EXPECT_GT(std::abs(p.rolling_moment_coefficient), 1e-3);
+  EXPECT_GT(std::abs(p.yawing_moment_coefficient), 1e-6);
 }
 
 TEST(OperatingWakeAngle, IsTheAngleThatCarriesTheLiftWithThatWake) {

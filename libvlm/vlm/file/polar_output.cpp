@@ -110,7 +110,7 @@ std::vector<TextTable> tables(const StudyHead& head, const PolarResult& result,
   const auto add_share = [&](TextTable& table, std::size_t surface) {
     table.heads.push_back(share_head(head.input.craft.surfaces[surface].name));
     for (std::size_t row = 0; row < chosen.size(); ++row)
-      table.rows[row].push_back(fixed(in_percent(result.points[chosen[row]].surface_share[surface]), 2));
+      table.rows[row].push_back(fixed(in_percent(result.points[chosen[row]].surfaces[surface].share), 2));
   };
   const std::size_t num_surfaces = head.input.craft.surfaces.size();
   TextTable beside = main;
@@ -188,9 +188,14 @@ void write_polar_json(std::ostream& out, const StudyHead& head, const PolarResul
     std::vector<Fields> surfaces;
     for (std::size_t k = 0; k < head.input.craft.surfaces.size(); ++k)
       surfaces.push_back({{"surface", head.input.craft.surfaces[k].name},
-                          {"lift_coefficient", p.surface_lift_coefficient[k]},
-                          {"induced_drag_coefficient", p.surface_induced_drag_coefficient[k]},
-                          {"share_percent", in_percent(p.surface_share[k])}});
+                          {"lift_coefficient", p.surfaces[k].lift},
+                          {"induced_drag_coefficient", p.surfaces[k].induced_drag},
+                          {"near_field_drag_coefficient", p.surfaces[k].near_drag},
+                          {"side_force_coefficient", p.surfaces[k].side_force},
+                          {"rolling_moment_coefficient", p.surfaces[k].rolling_moment},
+                          {"pitching_moment_coefficient", p.surfaces[k].pitching_moment},
+                          {"yawing_moment_coefficient", p.surfaces[k].yawing_moment},
+                          {"share_percent", in_percent(p.surfaces[k].share)}});
     Fields of_point = point_fields(p);
     of_point.push_back({"surfaces", std::move(surfaces)});
     of_point.push_back({"span_loading", loading_fields(head, p)});
@@ -203,7 +208,7 @@ void write_polar_csv(std::ostream& out, const StudyHead& head, const PolarResult
     Fields fields = point_fields(p);
     for (std::size_t k = 0; k < head.input.craft.surfaces.size(); ++k)
       fields.push_back({"share_percent " + head.input.craft.surfaces[k].name,
-                        k < p.surface_share.size() ? in_percent(p.surface_share[k]) : std::nullopt});
+                        k < p.surfaces.size() ? in_percent(p.surfaces[k].share) : std::nullopt});
     return fields;
   };
   out << csv_names(fields_of({}));

@@ -335,14 +335,27 @@ PolarSink RecordWriter::polar_sink() {
   group.add("yawing_moment_coefficient",
             {"1", "yawing moment coefficient about the moment point, nose to starboard positive"}, each,
             &PolarPoint::yawing_moment_coefficient);
-  group.add("surface_lift_coefficient",
-            {"1", "lift coefficient of each surface over the reference area of the craft"}, surfaces,
-            &PolarPoint::surface_lift_coefficient);
-  group.add("surface_induced_drag_coefficient",
-            {"1", "induced drag coefficient of each surface over the reference area of the craft, far field"},
-            surfaces, &PolarPoint::surface_induced_drag_coefficient);
-  group.add("surface_share", {"1", "share of each surface in the lift"}, surfaces,
-            &PolarPoint::surface_share);
+  const auto add_surfaces = [&](const std::string& name, const std::string& meaning, auto member) {
+    group.add("surface_" + name, {"1", meaning}, surfaces, [member](const PolarPoint& p) {
+      std::vector<std::decay_t<decltype(std::declval<SurfaceLoads>().*member)>> figures;
+      for (const SurfaceLoads& loads : p.surfaces)
+        figures.push_back(loads.*member);
+      return figures;
+    });
+  };
+  const std::string of_each = " coefficient of each surface over the reference area of the craft";
+  add_surfaces("lift_coefficient", "lift" + of_each, &SurfaceLoads::lift);
+  add_surfaces("induced_drag_coefficient", "induced drag" + of_each + ", far field",
+               &SurfaceLoads::induced_drag);
+  add_surfaces("near_drag_coefficient", "induced drag" + of_each + ", near field", &SurfaceLoads::near_drag);
+  add_surfaces("side_force_coefficient", "side force" + of_each, &SurfaceLoads::side_force);
+  add_surfaces("rolling_moment_coefficient", "rolling moment" + of_each + " and span",
+               &SurfaceLoads::rolling_moment);
+  add_surfaces("pitching_moment_coefficient", "pitching moment" + of_each + " and chord",
+               &SurfaceLoads::pitching_moment);
+  add_surfaces("yawing_moment_coefficient", "yawing moment" + of_each + " and span",
+               &SurfaceLoads::yawing_moment);
+  add_surfaces("share", "share of each surface in the lift", &SurfaceLoads::share);
   group.add("circulation", {"m2/s", "circulation of each strip at the speed of this group"}, strips,
             [s](const PolarPoint& p) { return s->loading(p).circulation; });
   group.add("local_lift_coefficient", {"1", "lift coefficient of each strip over its own chord"}, strips,

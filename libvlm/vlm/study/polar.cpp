@@ -25,6 +25,9 @@ struct Loads {
     }
   }
   double lift(double c, double s) const { return force[2].value(c, s) * c - force[0].value(c, s) * s; }
+  Vec3 body_moment(double c, double s) const {
+    return to_body_axes({moment[0].value(c, s), moment[1].value(c, s), moment[2].value(c, s)});
+  }
   double drag(double c, double s) const { return force[0].value(c, s) * c + force[2].value(c, s) * s; }
 };
 
@@ -36,8 +39,7 @@ PolarPoint polar_point(const Responses& responses, double alpha) {
   const double c = std::cos(alpha), s = std::sin(alpha), scale = responses.pressure_area;
   const Reference& size = responses.reference;
   const Loads craft(responses.craft);
-  const Vec3 moment =
-      to_body_axes({craft.moment[0].value(c, s), craft.moment[1].value(c, s), craft.moment[2].value(c, s)});
+  const Vec3 moment = craft.body_moment(c, s);
   const double lift = craft.lift(c, s), far_drag = craft.far_drag.value(c, s);
 
   PolarPoint p;
@@ -57,9 +59,11 @@ PolarPoint polar_point(const Responses& responses, double alpha) {
   p.yawing_moment_coefficient = moment.z / (scale * size.span);
   for (const SurfaceForms& forms : responses.surfaces) {
     const Loads surface(forms);
-    p.surface_lift_coefficient.push_back(surface.lift(c, s) / scale);
-    p.surface_induced_drag_coefficient.push_back(surface.far_drag.value(c, s) / scale);
-    p.surface_share.push_back(ratio(surface.lift(c, s), lift, scale));
+    const Vec3 about = surface.body_moment(c, s);
+    p.surfaces.push_back({surface.lift(c, s) / scale, surface.far_drag.value(c, s) / scale,
+                          surface.drag(c, s) / scale, surface.force[1].value(c, s) / scale,
+                          about.x / (scale * size.span), about.y / (scale * size.chord),
+                          about.z / (scale * size.span), ratio(surface.lift(c, s), lift, scale)});
   }
   const Matrix& strips = responses.strip_circulation;
   for (std::size_t j = 0; j < strips.rows; ++j)

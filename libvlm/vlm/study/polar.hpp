@@ -12,6 +12,18 @@
 
 namespace vlm {
 
+/// What one surface bears of a craft's loads: coefficients over the craft's reference area, moments also over
+/// its reference chord or span and about its moment point, signs as in PolarPoint. Near field but for the
+/// induced drag.
+struct SurfaceLoads {
+  double lift = 0;
+  double induced_drag = 0; ///< far field: its own, and half of each mutual drag
+  double near_drag = 0;    ///< as the surface feels it where it is, ahead of or behind the others
+  double side_force = 0;
+  double rolling_moment = 0, pitching_moment = 0, yawing_moment = 0;
+  std::optional<double> share; ///< of the craft's lift
+};
+
 /// One angle of attack of a polar. Coefficients are over ½ρV² and the reference area, moments also over its
 /// mean aerodynamic chord, about the moment point. What is unset is undefined there (a share of no lift,
 /// say).
@@ -29,10 +41,8 @@ struct PolarPoint {
   double side_force_coefficient = 0;      ///< to starboard
   double rolling_moment_coefficient = 0;  ///< over the reference span; starboard down positive
   double yawing_moment_coefficient = 0;   ///< over the reference span; nose to starboard positive
-  std::vector<double> surface_lift_coefficient;         ///< [surfaces], over the craft's reference area
-  std::vector<double> surface_induced_drag_coefficient; ///< [surfaces], far field, half of each mutual drag
-  std::vector<std::optional<double>> surface_share;     ///< [surfaces], of the lift
-  std::vector<double> strip_circulation;                ///< [strips] at V = 1 m/s, m²/s
+  std::vector<SurfaceLoads> surfaces;     ///< [surfaces of the craft]
+  std::vector<double> strip_circulation;  ///< [strips] at V = 1 m/s, m²/s
 };
 
 /// Takes finished points, in order.
