@@ -117,9 +117,13 @@ TEST(Lattice, DisplacedPanelsLieOnTheTurnedMeanSurface) {
   }
 }
 
+TEST(Lattice, WithoutCountsHasTheDefaultOnes) {
+  EXPECT_EQ(vlm::make_lattice(craft_of({rectangle(4)}), {}).num_panels(), 160U);
+}
+
 TEST(Lattice, RefusesWhatCannotBeCut) {
-  EXPECT_EQ(message(craft_of({rectangle(4)}), counts({})),
-            "panel counts: found 0, wanted one for each of 1 surfaces");
+  EXPECT_EQ(message(craft_of({rectangle(4)}), counts({{20, 8}, {20, 8}})),
+            "panel counts: found 2, wanted one for each of 1 surfaces");
   EXPECT_EQ(message(craft_of({rectangle(4)}), counts({{0, 8}})),
             "surface 'wing': found 0 strips of 8 panels, wanted at least 1 of each");
   EXPECT_EQ(message(cut_at(rectangle(4), 0.5), counts({{10, 8}, {10, 6}})),

@@ -16,6 +16,7 @@ struct Vec3 {
   }
 };
 
+/// Sums, opposites and multiples.
 constexpr Vec3 operator+(const Vec3& a, const Vec3& b) {
   return {a.x + b.x, a.y + b.y, a.z + b.z};
 }
@@ -28,15 +29,19 @@ constexpr Vec3 operator-(const Vec3& a) {
 constexpr Vec3 operator*(double s, const Vec3& a) {
   return {s * a.x, s * a.y, s * a.z};
 }
+/// Scalar product.
 constexpr double dot(const Vec3& a, const Vec3& b) {
   return a.x * b.x + a.y * b.y + a.z * b.z;
 }
+/// Vector product, right-handed.
 constexpr Vec3 cross(const Vec3& a, const Vec3& b) {
   return {a.y * b.z - a.z * b.y, a.z * b.x - a.x * b.z, a.x * b.y - a.y * b.x};
 }
+/// Length.
 inline double norm(const Vec3& a) {
   return std::sqrt(dot(a, a));
 }
+/// The vector over its length; not finite for the zero vector.
 inline Vec3 normalized(const Vec3& a) {
   return (1 / norm(a)) * a;
 }

@@ -253,8 +253,11 @@ void check_memory(std::size_t num_unknowns, double num_entries) {
                 ": use fewer strips or panels per strip");
 }
 
-Lattice make_lattice(const Craft& craft, const LatticeOptions& options) {
+Lattice make_lattice(const Craft& craft, const LatticeOptions& wanted) {
   check(craft);
+  LatticeOptions options = wanted;
+  if (options.counts.empty())
+    options.counts.resize(craft.surfaces.size());
   if (options.counts.size() != craft.surfaces.size())
     throw Error("panel counts: found " + std::to_string(options.counts.size()) + ", wanted one for each of " +
                 std::to_string(craft.surfaces.size()) + " surfaces");

@@ -21,7 +21,8 @@ struct PanelCounts {
 
 /// How a craft is cut into a lattice.
 struct LatticeOptions {
-  std::vector<PanelCounts> counts; ///< one for each surface of the craft, in its order
+  std::vector<PanelCounts>
+      counts; ///< one for each surface of the craft, in its order; empty: the default for all
   Spacing spacing = Spacing::semicircle;
 
   /// false: panels lie in the flat chord surface; twist, incidence and camber turn the normals only, so they

@@ -28,6 +28,8 @@ struct Reference {
   double span = 0;  ///< [m]
 };
 
+/// Size of the reference surface, projected as in OutlineFigures. Throws Error if the craft names none that
+/// it has.
 Reference reference(const Craft&);
 
 /// Index of a surface by name. Throws Error naming the surfaces there are.

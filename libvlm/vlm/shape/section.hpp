@@ -38,6 +38,7 @@ struct SampledMeanLine {
   friend bool operator==(const SampledMeanLine&, const SampledMeanLine&) = default;
 };
 
+/// Any of the mean lines.
 using MeanLine = std::variant<ParabolicMeanLine, CubicMeanLine, UniformLoadMeanLine, SampledMeanLine>;
 
 /// Profile of a station: a mean line, which bends the flow, and a thickness, which does not.

@@ -54,6 +54,8 @@ struct OutlineFigures {
   double developed_area = 0;    ///< [m²], measured along the front-view curve
 };
 
+/// Integrals over the span by Gauss's rule, exact for straight outlines. Throws Error for what Outline
+/// refuses.
 OutlineFigures outline_figures(const Surface&);
 
 } // namespace vlm
