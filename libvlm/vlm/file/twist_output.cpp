@@ -139,7 +139,7 @@ std::vector<std::string> map_lines(const TwistResult& result, const TwistMarks& 
   std::vector<std::string> lines;
   for (std::size_t num_columns = map_cells; num_columns > 0; --num_columns) {
     const auto chosen_columns = sampled(columns, num_columns, must_columns);
-    std::string legend = "induced drag CDi × 1000 at " + std::to_string(chosen_rows.size()) + "×" +
+    std::string legend = "drag CDi × 1000 at " + std::to_string(chosen_rows.size()) + "×" +
                          std::to_string(chosen_columns.size()) + " of " + std::to_string(incidences.size()) +
                          "×" + std::to_string(columns) + " settings: a least";
     if (second_mark(marks))
@@ -253,10 +253,10 @@ std::vector<std::string> study_lines(const StudyHead& head, const TwistResult& r
   const TwistLimits& limits = result.limits;
   std::string text = "limits       ";
   if (limits.centre_from || limits.centre_to)
-    text += " centre of lift " + fixed(in_mm(limits.centre_from), 2) + " to " +
-            fixed(in_mm(limits.centre_to), 2) + " mm aft of the mast axis;";
+    text += " centre of lift " + fixed(in_mm(limits.centre_from), 1) + " to " +
+            fixed(in_mm(limits.centre_to), 1) + " mm aft of the mast axis;";
   if (limits.least_margin)
-    text += " static margin at least " + fixed(100 * *limits.least_margin, 2) + " %;";
+    text += " static margin at least " + fixed(100 * *limits.least_margin, 1) + " %;";
   if (any(limits))
     for (const std::string& line : wrapped(text.substr(0, text.size() - 1), table_width, 14))
       lines.push_back(line);
