@@ -1,3 +1,5 @@
+#include <fstream>
+
 #include <gtest/gtest.h>
 
 #include <nlohmann/json.hpp>
@@ -46,9 +48,31 @@ TEST(Polar, TableAndJsonHoldTheSameFigures) {
 TEST(Polar, HeadStatesWhatTheFiguresReferTo) {
   const std::string table = put_out({swept, "--angle-deg", "0:4:1"});
   for (const std::string part :
-       {"Swept foil, lake rescue patrol", "area 840.0 cm²", "x -50.0, y 0.0, z 0.0 mm", "water 998.2 kg/m³",
-        "10×4", "along the stream at 2.000 deg (the middle of the sweep)"})
+       {"Swept foil, lake rescue patrol", "area 840.0 cm²", "x -50.0, y 0.0, z 0.0 mm",
+        "fresh, 20.0 °C: 998.2 kg/m³, viscosity 1.0034e-6 m²/s, vapour at 2339 Pa", "10×4",
+        "along the stream at 2.000 deg (the middle of the sweep)"})
     EXPECT_NE(table.find(part), std::string::npos) << part << "\n" << table;
+}
+
+TEST(Polar, TellsTheWater) {
+  const json water = json::parse(put_out({even, "--angle-deg", "1", "--json"}))["water"];
+  EXPECT_EQ(water["kind"], "fresh");
+  EXPECT_EQ(water["temperature_c"], 20);
+  EXPECT_TRUE(water["salinity_g_kg"].is_null());
+  EXPECT_NEAR(water["density_kg_m3"].get<double>(), 998.2041, 1e-4);
+  EXPECT_NEAR(water["kinematic_viscosity_m2_s"].get<double>(), 1.003369e-6, 1e-12);
+  EXPECT_NEAR(water["vapour_pressure_pa"].get<double>(), 2339.19, 0.01);
+
+  const TestFolder folder;
+  std::string sea = content(even);
+  sea.insert(sea.find("[reference]"), "[water]\nkind = \"sea\"\n\n");
+  std::ofstream(folder / "sea.toml") << sea;
+  EXPECT_NE(put_out({folder / "sea.toml", "--angle-deg", "1"})
+                .find("sea, 15.0 °C, 35.2 g/kg: 1026.0 kg/m³, viscosity 1.1892e-6 m²/s, vapour at 1674 Pa"),
+            std::string::npos);
+  EXPECT_EQ(
+      json::parse(put_out({folder / "sea.toml", "--angle-deg", "1", "--json"}))["water"]["salinity_g_kg"],
+      35.16504);
 }
 
 TEST(Polar, NotesOfTheCaseArePrinted) {
@@ -195,8 +219,9 @@ TEST(Polar, WithoutASpeedCirculationIsGivenOverTheSpeed) {
   EXPECT_FALSE(plain.contains("lift_n_per_m"));
   EXPECT_NEAR(dimensional["circulation_m2_s"].get<double>(),
               4 * plain["circulation_over_speed_m"].get<double>(), 1e-14);
-  EXPECT_NEAR(dimensional["lift_n_per_m"].get<double>(),
-              998.2041 * 4 * dimensional["circulation_m2_s"].get<double>(), 1e-9);
+  EXPECT_NEAR(
+      dimensional["lift_n_per_m"].get<double>(),
+      with["water"]["density_kg_m3"].get<double>() * 4 * dimensional["circulation_m2_s"].get<double>(), 1e-9);
 }
 
 TEST(Polar, FiguresDoNotDependOnThreads) {

@@ -87,7 +87,12 @@ Section section_read(const std::string& section) {
 constexpr const char* full_case = R"(title = "Heron 880, lake rescue foil board"
 
 [water]
+kind = "sea"
+temperature_c = 12.5
+salinity_g_kg = 30
 density_kg_m3 = 1025
+kinematic_viscosity_m2_s = 1.25e-6
+vapour_pressure_pa = 1400
 
 [reference]
 surface = "stabilizer"
@@ -156,7 +161,8 @@ TEST(Case, EveryKeyIsReadToItsExactValue) {
   EXPECT_EQ(read.path, folder / "test.toml");
   EXPECT_EQ(read.notes, std::vector<std::string>{});
   EXPECT_EQ(read.craft.title, "Heron 880, lake rescue foil board");
-  EXPECT_EQ(read.craft.water.density, 1025);
+  EXPECT_EQ(read.water, (WaterChoice{WaterChoice::Kind::sea, 12.5, 30}));
+  EXPECT_EQ(read.craft.water, (Water{1025, 1.25e-6, 1400}));
   EXPECT_EQ(read.craft.reference_surface, "stabilizer");
   EXPECT_EQ(read.craft.moment_point, (Vec3{0.04, 0, -0.0125}));
   EXPECT_EQ(read.operation.speed, 5.5);
@@ -203,7 +209,8 @@ TEST(Case, EveryKeyIsReadToItsExactValue) {
 
 TEST(Case, ShortestCaseTakesTheDefaults) {
   const Case read = parsed(small_case());
-  EXPECT_EQ(read.craft.water, Water{});
+  EXPECT_EQ(read.water, (WaterChoice{WaterChoice::Kind::fresh, 20, 0}));
+  EXPECT_EQ(read.craft.water, fresh_water(20));
   EXPECT_EQ(read.craft.reference_surface, "plate");
   EXPECT_EQ(read.craft.moment_point, Vec3{});
   EXPECT_EQ(read.operation.speed, std::nullopt);
@@ -216,8 +223,39 @@ TEST(Case, ShortestCaseTakesTheDefaults) {
   EXPECT_EQ(read.craft.surfaces[0].position, Vec3{});
   EXPECT_EQ(read.craft.surfaces[0].stations[0].section, (Section{"plate", ParabolicMeanLine{0, 0.5}, 0, 0}));
   EXPECT_EQ(read.notes,
-            std::vector<std::string>{"water: no density_kg_m3 given, fresh water of 998.2041 kg/m³ "
+            std::vector<std::string>{"water: no temperature_c given, fresh water of 998.2041 kg/m³ "
                                      "(20 °C) assumed"});
+}
+
+TEST(Case, SeaIsTheStandardOneUnlessGiven) {
+  const Case standard = parsed(small_case("water.kind = \"sea\"\n"));
+  EXPECT_EQ(standard.water, (WaterChoice{WaterChoice::Kind::sea, 15, 35.16504}));
+  EXPECT_EQ(standard.craft.water, sea_water(15, 35.16504));
+  EXPECT_EQ(standard.notes, (std::vector<std::string>{
+                                "water: no temperature_c given, sea water of 1025.973 kg/m³ (15 °C) assumed",
+                                "water: no salinity_g_kg given, 35.16504 g/kg assumed"}));
+  const Case bay =
+      parsed(small_case("water = { kind = \"sea\", temperature_c = 8, salinity_g_kg = 18.5 }\n"));
+  EXPECT_EQ(bay.craft.water, sea_water(8, 18.5));
+  EXPECT_EQ(bay.notes, std::vector<std::string>{});
+}
+
+TEST(Case, FigureOfTheWaterIsReplacedAlone) {
+  const Water lake = fresh_water(8);
+  const auto water = [](const std::string& key) {
+    return parsed(small_case("water = { temperature_c = 8, " + key + " }\n")).craft.water;
+  };
+  EXPECT_EQ(water("density_kg_m3 = 1001"), (Water{1001, lake.kinematic_viscosity, lake.vapour_pressure}));
+  EXPECT_EQ(water("kinematic_viscosity_m2_s = 1.4e-6"), (Water{lake.density, 1.4e-6, lake.vapour_pressure}));
+  EXPECT_EQ(water("vapour_pressure_pa = 1100"), (Water{lake.density, lake.kinematic_viscosity, 1100}));
+}
+
+TEST(Case, DensityOfTheSeaWithTheViscosityOfALakeIsNoted) {
+  EXPECT_EQ(
+      parsed(small_case("water.density_kg_m3 = 1025\n")).notes,
+      std::vector<std::string>{"water: density_kg_m3 = 1025 is not that of fresh water of 20 °C, 998.2041 "
+                               "kg/m³, of which its viscosity or vapour pressure is taken: check kind "
+                               "and temperature_c"});
 }
 
 TEST(Case, BodyWakeAndLiftCoefficientAreRead) {
@@ -430,6 +468,10 @@ const std::map<std::string, std::string> expected_errors = {
      "6:1: reference.surface: found nothing, wanted one of \"front wing\", \"stabilizer\""},
     {"reference_unknown.toml", "7:11: reference.surface: found \"front wings\", wanted one of \"front "
                                "wing\", \"stabilizer\" (nearest: \"front wing\")"},
+    {"salinity_in_fresh_water.toml",
+     "4:17: water.salinity_g_kg: found it with fresh water, wanted it beside kind = \"sea\" only"},
+    {"salinity_in_parts_of_one_million.toml",
+     "5:17: water.salinity_g_kg: found 35165.04, wanted a number from 0 to 42"},
     {"section_camber_missing.toml",
      "22:1: section.tip.camber_percent: found nothing, wanted a number from -50 to 50"},
     {"section_camber_position_at_the_edge.toml",
@@ -489,6 +531,7 @@ const std::map<std::string, std::string> expected_errors = {
      "31:14: not TOML 1.0: Error while parsing inline table: expected key or closing '}', saw '\\n'"},
     {"syntax_unclosed_text.toml", "1:19: not TOML 1.0: Error while parsing string: unescaped control "
                                   "characters other than TAB (U+0009) are explicitly prohibited"},
+    {"temperature_in_kelvin.toml", "4:17: water.temperature_c: found 288.15, wanted a number from 0 to 30"},
     {"title_missing.toml", "1:1: title: found nothing, wanted a text of one line in quotes, 1 to 100 bytes"},
     {"title_of_two_lines.toml",
      "1:9: title: found \"Heron\\x0a880\", wanted a text of one line in quotes, 1 to 100 bytes"},
@@ -515,8 +558,14 @@ const std::map<std::string, std::string> expected_errors = {
     {"unknown_table.toml",
      "9:2: operations: found a key not known here, wanted one of title, water, reference, operation, "
      "lattice, section, surface, twist_shape (nearest: operation)"},
+    {"vapour_pressure_in_kilopascal.toml",
+     "5:22: water.vapour_pressure_pa: found 2.34, wanted a number from 100 to 100000"},
+    {"viscosity_in_mm2_s.toml",
+     "5:28: water.kinematic_viscosity_m2_s: found 1.0034, wanted a number from 1e-07 to 1e-05"},
     {"wake_angle_with_body_wake.toml",
      "18:18: lattice.wake_angle_deg: found it beside wake = \"body\", wanted it with wake = \"stream\" only"},
+    {"water_of_no_kind.toml",
+     "4:8: water.kind: found \"salt\", wanted one of \"fresh\", \"sea\" (nearest: \"sea\")"},
 };
 
 TEST(WrongCase, EachIsRefusedWithItsLine) {

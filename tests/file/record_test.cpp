@@ -166,11 +166,14 @@ TEST_F(Record, OfASolvedPolarIsReadByStrangers) {
     circulation.push_back(5.5 * unit);
   const Reference size = reference(input.craft);
   expect_readable(Expected()("/@complete", {1})("/@wake_angle", {0.03})("/@speed", {5.5})("/@mass", {92})(
-      "/@water_density", {998.2})("/@moment_point", {0.04, 0, 0.005})("/@reference_area", {size.area})(
-      "/@reference_chord", {size.chord})("/@reference_span", {size.span})("/@displaced", {0})(
-      "/polar/alpha", alphas)("/polar/lift_coefficient", lift)("/polar/induced_drag_coefficient", drag)(
-      "/polar/circulation", gamma)("/polar/wake_angle", {0.03, 0.03, 0.03})(
-      "/polar/span_efficiency_valid", {1, 1, 1})("/VTKHDF/CellData/circulation", circulation));
+      "/@water_density", {998.2})("/@water_temperature", {293.15})("/@water_kinematic_viscosity",
+                                                                   {fresh_water(20).kinematic_viscosity})(
+      "/@water_vapour_pressure", {fresh_water(20).vapour_pressure})("/@moment_point", {0.04, 0, 0.005})(
+      "/@reference_area", {size.area})("/@reference_chord", {size.chord})("/@reference_span", {size.span})(
+      "/@displaced", {0})("/polar/alpha", alphas)("/polar/lift_coefficient", lift)(
+      "/polar/induced_drag_coefficient", drag)("/polar/circulation", gamma)(
+      "/polar/wake_angle", {0.03, 0.03, 0.03})("/polar/span_efficiency_valid",
+                                               {1, 1, 1})("/VTKHDF/CellData/circulation", circulation));
   expect_viewable();
 }
 
@@ -297,6 +300,15 @@ TEST_F(Record, OfATwistStudyTellsWhichSettingItsPanelsShow) {
   writer.close(true);
   expect_readable(Expected()("/VTKHDF/CellData@alpha", {0.02})("/VTKHDF/CellData@speed", {5.5})(
       "/VTKHDF/CellData@incidence", {-0.01})("/VTKHDF/CellData@twist", {0.005}));
+}
+
+TEST_F(Record, TellsTheSaltOfTheSea) {
+  Case sea = input;
+  sea.water = {WaterChoice::Kind::sea, 10, 32};
+  sea.craft.water = sea_water(10, 32);
+  RecordWriter(path, sea, lattice, 0.03, "vlm-polar heron.toml").close(true);
+  expect_readable(Expected()("/@water_salinity", {0.032})("/@water_temperature", {283.15})(
+      "/@water_density", {sea.craft.water.density}));
 }
 
 TEST_F(Record, OfADisplacedUniformLatticeIsViewable) {

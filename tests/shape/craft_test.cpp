@@ -171,6 +171,9 @@ TEST(CraftCheck, RefusesFiguresThatAreNotFinite) {
   };
   EXPECT_NE(broken([&](Craft& c) { c.moment_point.z = nan; }).find("moment point"), std::string::npos);
   EXPECT_NE(broken([&](Craft& c) { c.water.density = 0; }).find("density"), std::string::npos);
+  EXPECT_NE(broken([&](Craft& c) { c.water.kinematic_viscosity = nan; }).find("viscosity"),
+            std::string::npos);
+  EXPECT_NE(broken([&](Craft& c) { c.water.vapour_pressure = -1; }).find("vapour"), std::string::npos);
   EXPECT_NE(broken([&](Craft& c) { c.surfaces[1].incidence = nan; }).find("'stabilizer': found an incidence"),
             std::string::npos);
   EXPECT_NE(broken([&](Craft& c) { c.surfaces[1].position.y = nan; }).find("'stabilizer': found a position"),

@@ -24,6 +24,12 @@ constexpr double degrees_per_radian = 180 / std::numbers::pi;
 constexpr Range any_length{-1e6, 1e6};       // mm
 constexpr Range positive_length{0.001, 1e6}; // mm
 constexpr Range any_angle{-45, 45};          // degrees
+constexpr Range any_density{900, 1300};      // kg/m³
+constexpr Range any_viscosity{1e-7, 1e-5};   // m²/s
+constexpr Range any_pressure{100, 1e5};      // Pa
+
+constexpr double sea_temperature = 15;   // [°C] if a case gives none: the ITTC's standard
+constexpr double foreign_density = 0.01; // a density given that differs by more is of another water
 
 constexpr int most_strips = 1000, most_panels_per_strip = 200, most_panels = 50'000;
 constexpr std::size_t most_surfaces = 100, most_stations = 1000, most_twist_shapes = 100,
@@ -133,13 +139,40 @@ private:
   void note(const std::string& sentence) { case_.notes.push_back(sentence); }
 
   void read_water(const TomlValue& table) {
-    table.allow_keys({"density_kg_m3"});
-    Water& water = case_.craft.water;
-    if (const TomlValue density = table["density_kg_m3"]; density.present())
-      water.density = density.number({900, 1300});
-    else
-      note("water: no density_kg_m3 given, fresh water of " + written(water.density) +
-           " kg/m³ (20 °C) assumed");
+    table.allow_keys({"kind", "temperature_c", "salinity_g_kg", "density_kg_m3", "kinematic_viscosity_m2_s",
+                      "vapour_pressure_pa"});
+    WaterChoice& chosen = case_.water;
+    const TomlValue kind = table["kind"], temperature = table["temperature_c"],
+                    salinity = table["salinity_g_kg"];
+    const bool sea = kind.present() && kind.choice({"fresh", "sea"}) == 1;
+    if (sea)
+      chosen = {WaterChoice::Kind::sea, sea_temperature, standard_salinity};
+    else if (salinity.present())
+      salinity.fail("found it with fresh water, wanted it beside kind = \"sea\" only");
+    if (temperature.present())
+      chosen.temperature = temperature.number({lowest_water_temperature, highest_water_temperature});
+    if (salinity.present())
+      chosen.salinity = salinity.number({0, highest_salinity});
+    const Water named =
+        sea ? sea_water(chosen.temperature, chosen.salinity) : fresh_water(chosen.temperature);
+
+    const auto density = optional_number(table["density_kg_m3"], any_density);
+    const auto viscosity = optional_number(table["kinematic_viscosity_m2_s"], any_viscosity);
+    const auto pressure = optional_number(table["vapour_pressure_pa"], any_pressure);
+    case_.craft.water = {density.value_or(named.density), viscosity.value_or(named.kinematic_viscosity),
+                         pressure.value_or(named.vapour_pressure)};
+
+    const std::string degrees = written(chosen.temperature) + " °C",
+                      density_named = written(named.density, 7);
+    if (!temperature.present() && !density)
+      note("water: no temperature_c given, " + name_of(chosen.kind) + " water of " + density_named +
+           " kg/m³ (" + degrees + ") assumed");
+    if (sea && !salinity.present() && !density)
+      note("water: no salinity_g_kg given, " + written(chosen.salinity) + " g/kg assumed");
+    if (density && std::abs(*density / named.density - 1) > foreign_density && !(viscosity && pressure))
+      note("water: density_kg_m3 = " + written(*density) + " is not that of " + name_of(chosen.kind) +
+           " water of " + degrees + ", " + density_named +
+           " kg/m³, of which its viscosity or vapour pressure is taken: check kind and temperature_c");
   }
 
   void read_operation(const TomlValue& table) {
@@ -299,6 +332,10 @@ private:
 };
 
 } // namespace
+
+std::string name_of(WaterChoice::Kind kind) {
+  return kind == WaterChoice::Kind::sea ? "sea" : "fresh";
+}
 
 Case read_case(const std::filesystem::path& path) {
   return parse_case(read_text(path, "a case file (TOML 1.0)"), path);

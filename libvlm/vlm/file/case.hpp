@@ -12,11 +12,25 @@
 
 namespace vlm {
 
+/// Which water a case names. Craft::water has its figures, or what the case gives in their place.
+struct WaterChoice {
+  enum class Kind { fresh, sea };
+  Kind kind = Kind::fresh;
+  double temperature = 20; ///< [°C]
+  double salinity = 0;     ///< [g/kg], absolute; 0 if fresh
+
+  friend bool operator==(const WaterChoice&, const WaterChoice&) = default;
+};
+
+/// "fresh" or "sea", as in a case file.
+std::string name_of(WaterChoice::Kind);
+
 /// All that a case file says.
 struct Case {
   std::filesystem::path path;
   std::string text; ///< the file as read, byte for byte
   Craft craft;
+  WaterChoice water;
   LatticeOptions lattice;
   WakeChoice wake;
   Operation operation;

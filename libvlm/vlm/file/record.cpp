@@ -220,7 +220,13 @@ void write_root(hid_t root, const Case& input, const Lattice& lattice, std::opti
   set_attribute(root, "case_file", input.path.string());
   set_attribute(root, "case_text", input.text);
   set_attribute(root, "case_sha256", sha256(input.text));
+  set_attribute(root, "water_kind", name_of(input.water.kind));
+  set_attribute(root, "water_temperature", input.water.temperature + 273.15);
+  if (input.water.kind == WaterChoice::Kind::sea)
+    set_attribute(root, "water_salinity", input.water.salinity / 1000);
   set_attribute(root, "water_density", craft.water.density);
+  set_attribute(root, "water_kinematic_viscosity", craft.water.kinematic_viscosity);
+  set_attribute(root, "water_vapour_pressure", craft.water.vapour_pressure);
   set_attribute(root, "reference_surface", craft.reference_surface);
   set_attribute(root, "reference_area", size.area);
   set_attribute(root, "reference_chord", size.chord);

@@ -48,6 +48,26 @@ std::string wake_text(const StudyHead& head) {
   return "along the stream at " + fixed(in_degrees(*head.wake_angle), 3) + " deg (" + head.wake_choice + ")";
 }
 
+std::string water_text(const Case& input) {
+  const Water& water = input.craft.water;
+  const bool sea = input.water.kind == WaterChoice::Kind::sea;
+  return name_of(input.water.kind) + ", " + fixed(input.water.temperature, 1) + " °C" +
+         (sea ? ", " + fixed(input.water.salinity, 1) + " g/kg" : "") + ": " + fixed(water.density, 1) +
+         " kg/m³, viscosity " + fixed(1e6 * water.kinematic_viscosity, 4) + "e-6 m²/s, vapour at " +
+         fixed(water.vapour_pressure, 0) + " Pa";
+}
+
+Fields water_fields(const Case& input) {
+  const Water& water = input.craft.water;
+  const bool sea = input.water.kind == WaterChoice::Kind::sea;
+  return {{"kind", name_of(input.water.kind)},
+          {"temperature_c", input.water.temperature},
+          {"salinity_g_kg", sea ? std::optional(input.water.salinity) : std::nullopt},
+          {"density_kg_m3", water.density},
+          {"kinematic_viscosity_m2_s", water.kinematic_viscosity},
+          {"vapour_pressure_pa", water.vapour_pressure}};
+}
+
 Fields point_fields(const Vec3& point) {
   return {{"x_mm", in_mm(point.x)}, {"y_mm", in_mm(point.y)}, {"z_mm", in_mm(point.z)}};
 }
@@ -116,10 +136,10 @@ std::vector<std::string> head_lines(const StudyHead& head) {
                  table_width, 14));
   append(wrapped("moment point  x " + fixed(in_mm(craft.moment_point.x), 1) + ", y " +
                      fixed(in_mm(craft.moment_point.y), 1) + ", z " + fixed(in_mm(craft.moment_point.z), 1) +
-                     " mm; water " + fixed(craft.water.density, 1) + " kg/m³; " +
-                     spacing_name(head.lattice.spacing) + " spacing" +
+                     " mm; " + spacing_name(head.lattice.spacing) + " spacing" +
                      (head.lattice.displaced ? ", panels displaced" : ""),
                  table_width, 14));
+  append(wrapped("water         " + water_text(head.input), table_width, 14));
   append(wrapped("wake          " + wake_text(head), table_width, 14));
 
   std::vector<std::string> notes;
@@ -161,7 +181,7 @@ Fields head_fields(const StudyHead& head, const StudySummary& summary, std::size
           {"wake", Fields{{"along", std::string(body ? "body" : "stream")},
                           {"angle_deg", body ? std::nullopt : degrees},
                           {"chosen_by", head.wake_choice}}},
-          {"water", Fields{{"density_kg_m3", craft.water.density}}},
+          {"water", water_fields(input)},
           {"lattice", Fields{{"spacing", std::string(spacing_name(head.lattice.spacing))},
                              {"displaced", head.lattice.displaced},
                              {"num_strips", static_cast<std::int64_t>(head.lattice.strips.size())},

@@ -21,7 +21,7 @@ struct StudyHead {
   std::string wake_choice; ///< what chose it: "the operating angle"
 };
 
-/// Lines of the head of a table: title, sizes of the surfaces, reference, moment point, wake, water, lattice,
+/// Lines of the head of a table: title, sizes of the surfaces, reference, moment point, water, wake, lattice,
 /// notes. Of many surfaces or notes, the first few.
 std::vector<std::string> head_lines(const StudyHead&);
 

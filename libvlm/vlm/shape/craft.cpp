@@ -231,6 +231,11 @@ bool finite(const Vec3& v) {
   return std::isfinite(v.x) && std::isfinite(v.y) && std::isfinite(v.z);
 }
 
+void check_positive(double found, const char* what, const char* wanted) {
+  if (!(found > 0 && std::isfinite(found)))
+    throw Error(std::string(what) + " is no number above 0, wanted " + wanted);
+}
+
 void check_surface(const Surface& surface) {
   if (!finite(surface.position))
     throw Error("surface '" + surface.name + "': found a position that is not finite, wanted three numbers");
@@ -293,8 +298,10 @@ void check(const Craft& craft) {
   }
   if (!finite(craft.moment_point))
     throw Error("the moment point is not finite, wanted three numbers");
-  if (!(craft.water.density > 0 && std::isfinite(craft.water.density)))
-    throw Error("the density of the water is no number above 0, wanted kg/m³ (about 1000)");
+  check_positive(craft.water.density, "the density of the water", "kg/m³ (about 1000)");
+  check_positive(craft.water.kinematic_viscosity, "the kinematic viscosity of the water",
+                 "m²/s (about 0.000001)");
+  check_positive(craft.water.vapour_pressure, "the vapour pressure of the water", "Pa (about 2000)");
   check_ends(craft);
   check_crossings(craft);
 }

@@ -5,7 +5,7 @@
 #include <vector>
 
 #include <vlm/shape/surface.hpp>
-#include <vlm/water/water.hpp>
+#include <vlm/water/properties.hpp>
 
 namespace vlm {
 
@@ -13,7 +13,7 @@ namespace vlm {
 /// the fuselage axis.
 struct Craft {
   std::string title;
-  Water water;
+  Water water = fresh_water(20);
   std::vector<Surface> surfaces;
   std::string reference_surface; ///< name of the surface whose size makes the coefficients
   Vec3 moment_point;             ///< [m], of moments and rates
@@ -45,9 +45,9 @@ struct Joint {
 std::vector<Joint> joints(const Craft&);
 
 /// Checks what a craft must be before it can be solved: at least one surface, names given and different,
-/// the reference surface among them, finite figures, chords and density above 0, and no surface that crosses
-/// or touches itself or another but for joints (chord surfaces, before twist and incidence turn them). Throws
-/// Error naming the surface, the station and the place.
+/// the reference surface among them, finite figures, chords and figures of the water above 0, and no surface
+/// that crosses or touches itself or another but for joints (chord surfaces, before twist and incidence turn
+/// them). Throws Error naming the surface, the station and the place.
 void check(const Craft&);
 
 } // namespace vlm

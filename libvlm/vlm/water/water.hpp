@@ -4,7 +4,9 @@ namespace vlm {
 
 /// The water that a craft moves in.
 struct Water {
-  double density = 998.2041; ///< [kg/m³]; fresh water at 20 °C (Kell, J. Chem. Eng. Data 20, 1975)
+  double density = 0;             ///< [kg/m³]
+  double kinematic_viscosity = 0; ///< [m²/s]
+  double vapour_pressure = 0;     ///< [Pa], absolute
 
   friend bool operator==(const Water&, const Water&) = default;
 };
