@@ -40,6 +40,13 @@ struct Strip {
   Vec3 wake_point;          ///< trailing edge at the middle [m]
 };
 
+/// Where a surface ends on something other than a tip of its own.
+struct Footing {
+  std::size_t surface = 0; ///< index in the craft
+  double arc = 0;          ///< from the surface's first tip [m]
+  double chord = 0;        ///< there [m]
+};
+
 /// A craft cut into horseshoes. A panel's bound segment joins node k of its strip's two edges; its legs
 /// follow the edges over the remaining nodes to the trailing edge (the last node) and leave it along the
 /// wake. Circulation is positive where it lifts towards x̂ × (direction of the row).
@@ -48,6 +55,8 @@ struct Lattice {
   bool displaced = false;
   std::vector<Row> rows;
   std::vector<Strip> strips;
+  std::vector<Footing> roots;     ///< on the fuselage's skin
+  std::vector<Footing> piercings; ///< at the still surface
 
   std::vector<double> node_x, node_y, node_z; ///< [nodes], m
 

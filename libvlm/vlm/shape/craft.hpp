@@ -1,11 +1,14 @@
 #pragma once
 
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
 
+#include <vlm/shape/fuselage.hpp>
 #include <vlm/shape/surface.hpp>
 #include <vlm/water/properties.hpp>
+#include <vlm/water/still_surface.hpp>
 
 namespace vlm {
 
@@ -14,7 +17,9 @@ namespace vlm {
 struct Craft {
   std::string title;
   Water water = fresh_water(20);
+  StillSurface still_surface;
   std::vector<Surface> surfaces;
+  std::optional<Fuselage> fuselage;
   std::string reference_surface; ///< name of the surface whose size makes the coefficients
   Vec3 moment_point;             ///< [m], of moments and rates
 

@@ -32,6 +32,7 @@ struct Surface {
   double incidence = 0; ///< [rad], nose-up positive
   Curve curve = Curve::straight;
   std::vector<Station> stations; ///< at least two, in order along the span, tip to tip
+  bool pierces = false;          ///< a mast: its last station is meant to stand above the still surface
 
   friend bool operator==(const Surface&, const Surface&) = default;
 };
