@@ -3,6 +3,9 @@
 set(VLM_PRIVATE_HEADERS
   shape/millimetres.hpp
   shape/quadrature.hpp
+  lattice/row_shape.hpp
+  lattice/shell.hpp
+  lattice/wetted.hpp
   file/contour_file.hpp
   file/hdf5_file.hpp
   file/record_lattice.hpp

@@ -21,18 +21,11 @@ Vec3 wake_along_stream(double alpha) {
   return {std::cos(alpha), 0, std::sin(alpha)};
 }
 
-std::vector<double> normal_wash_to_cancel(const Lattice& lattice, const Cause& cause) {
-  std::vector<double> wash(lattice.num_panels());
-  for (const Strip& strip : lattice.strips) {
-    const double turn =
-        cause.turn.empty() ? 0 : cause.turn[static_cast<std::size_t>(&strip - lattice.strips.data())];
-    const std::size_t end = strip.first_panel + lattice.rows[strip.row].panels_per_strip;
-    for (std::size_t p = strip.first_panel; p < end; ++p) {
-      const Vec3 v = onset(cause, lattice.control[p]);
-      wash[p] = -(dot(v, lattice.normal[p]) + lattice.slope[p] * v.x + turn);
-    }
-  }
-  return wash;
+std::vector<double> axial_onset(const Lattice& lattice, const Cause& cause) {
+  std::vector<double> axial;
+  for (const SourceLine& source : lattice.sources)
+    axial.push_back(onset(cause, 0.5 * (source.from + source.to)).x);
+  return axial;
 }
 
 } // namespace vlm

@@ -39,8 +39,8 @@ Cause cause_of(const Motion&);
 /// Direction of the wake along the stream at an angle of attack [rad].
 Vec3 wake_along_stream(double alpha);
 
-/// −(velocity normal to each panel) [m/s] that circulation must cancel: onset on the normals, the lattice's
-/// own slope times the axial onset, and the turn.
-std::vector<double> normal_wash_to_cancel(const Lattice&, const Cause&);
+/// Axial velocity [m/s] of the onset at the middle of each source line, to which its strength is in
+/// proportion.
+std::vector<double> axial_onset(const Lattice&, const Cause&);
 
 } // namespace vlm

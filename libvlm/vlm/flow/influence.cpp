@@ -6,6 +6,8 @@
 
 #include <Eigen/Dense>
 
+#include <vlm/base/error.hpp>
+
 namespace vlm {
 namespace {
 
@@ -30,7 +32,20 @@ inline void segment(double ax, double ay, double az, double bx, double by, doubl
 struct Scratch {
   std::vector<double> leg_x, leg_y, leg_z;
   std::vector<double> strip_x, strip_y, strip_z;
+  std::vector<double> image_x, image_y, image_z;
 };
+
+// Adds the image of velocities: those at the point mirrored, mirrored back.
+void add_image(const Mirror& mirror, const std::vector<double>& ix, const std::vector<double>& iy,
+               const std::vector<double>& iz, std::span<double> x, std::span<double> y, std::span<double> z) {
+  const Vec3& n = mirror.normal;
+  for (std::size_t i = 0; i < x.size(); ++i) {
+    const double twice = 2 * (ix[i] * n.x + iy[i] * n.y + iz[i] * n.z);
+    x[i] += mirror.sign * (ix[i] - twice * n.x);
+    y[i] += mirror.sign * (iy[i] - twice * n.y);
+    z[i] += mirror.sign * (iz[i] - twice * n.z);
+  }
+}
 
 Scratch& scratch() {
   thread_local Scratch s;
@@ -56,22 +71,108 @@ Vec3 ray_velocity(const Vec3& to_a, const Vec3& direction) {
   return (over_4pi * (r + along) / (r * distance2)) * across;
 }
 
+Vec3 source_velocity(const Vec3& to_a, const Vec3& to_b) {
+  const Vec3 line = to_a - to_b;
+  const double length = norm(line), a = norm(to_a), b = norm(to_b);
+  if (length == 0 || a == 0 || b == 0)
+    return {};
+  const Vec3 axis = (1 / length) * line;
+  const double from = dot(to_a, axis), to = dot(to_b, axis);
+  const Vec3 across = to_a - from * axis;
+  const double distance2 = dot(across, across);
+  Vec3 v = (1 / b - 1 / a) * axis;
+  if (distance2 > 1e-24 * length * length)
+    v += ((from / a - to / b) / distance2) * across;
+  return (over_4pi / length) * v;
+}
+
 Influence::Influence(const Lattice& lattice, const Vec3& wake_direction)
     : lattice_(lattice), direction_(wake_direction) {
+  if (lattice_.mirror && std::abs(dot(lattice_.mirror->normal, direction_)) > 1e-9)
+    throw Error(
+        "the wake would cross the still surface: lay it along the stream that the lattice was made for");
   for (const Row& row : lattice_.rows)
-    sheets_.emplace_back(row, lattice_.spacing, direction_);
+    if (row.shell)
+      sheets_.emplace_back();
+    else
+      sheets_.emplace_back(std::in_place, row, lattice_.spacing, direction_);
+}
+
+// Sheets are for wakes that a point may lie in. Rows of one run, and the shell beside a root, lie clear of
+// each other's legs and want the lines that the spacing was made for.
+bool Influence::sees_lines(std::optional<std::size_t> own_row, std::size_t row) const {
+  if (!own_row)
+    return false;
+  const Row &own = lattice_.rows[*own_row], &other = lattice_.rows[row];
+  const bool on_skin = other.ends[0] == RowEnd::skin || other.ends[1] == RowEnd::skin;
+  return own.run == other.run || (own.shell && on_skin);
+}
+
+// Velocity of the leg behind the trailing edge: straight aft or, from the skin, first to the tail.
+Vec3 Influence::behind_edge(const Vec3& point, const Row& row, std::size_t edge) const {
+  const std::size_t last = row.first_node + edge * row.nodes_per_edge() + row.panels_per_strip;
+  Vec3 from{lattice_.node_x[last], lattice_.node_y[last], lattice_.node_z[last]}, v;
+  if (edge == 0 || edge == row.num_strips)
+    for (const Vec3& to : row.skin_path[edge == 0 ? 0 : 1]) {
+      v += segment_velocity(point - from, point - to);
+      from = to;
+    }
+  return v + ray_velocity(point - from, direction_);
+}
+
+void Influence::source_row(const Vec3& point, std::span<Vec3> velocity) const {
+  for (std::size_t i = 0; i < lattice_.sources.size(); ++i) {
+    const SourceLine& s = lattice_.sources[i];
+    Vec3 v = source_velocity(point - s.from, point - s.to);
+    if (const auto& mirror = lattice_.mirror) {
+      const Vec3 image = mirror->image(point);
+      v += mirror->sign * mirror->image_direction(source_velocity(image - s.from, image - s.to));
+    }
+    velocity[i] = s.growth * v;
+  }
 }
 
 void Influence::velocity_row(const Vec3& point, std::optional<std::size_t> own_row, std::span<double> x,
-                             std::span<double> y, std::span<double> z) const {
+                             std::span<double> y, std::span<double> z, bool without_body) const {
+  direct_velocity_row(point, own_row, x, y, z, without_body);
+  if (!lattice_.mirror)
+    return;
+  Scratch& s = scratch();
+  s.image_x.resize(x.size()), s.image_y.resize(x.size()), s.image_z.resize(x.size());
+  direct_velocity_row(lattice_.mirror->image(point), own_row, s.image_x, s.image_y, s.image_z, without_body);
+  add_image(*lattice_.mirror, s.image_x, s.image_y, s.image_z, x, y, z);
+}
+
+void Influence::far_velocity_row(const Vec3& point, std::size_t own_row, std::span<double> x,
+                                 std::span<double> y, std::span<double> z) const {
+  direct_far_velocity_row(point, own_row, x, y, z);
+  if (!lattice_.mirror)
+    return;
+  Scratch& s = scratch();
+  s.image_x.resize(x.size()), s.image_y.resize(x.size()), s.image_z.resize(x.size());
+  direct_far_velocity_row(lattice_.mirror->image(point), own_row, s.image_x, s.image_y, s.image_z);
+  add_image(*lattice_.mirror, s.image_x, s.image_y, s.image_z, x, y, z);
+}
+
+void Influence::direct_velocity_row(const Vec3& point, std::optional<std::size_t> own_row,
+                                    std::span<double> x, std::span<double> y, std::span<double> z,
+                                    bool without_body) const {
   Scratch& s = scratch();
   for (std::size_t r = 0; r < lattice_.rows.size(); ++r) {
     const Row& row = lattice_.rows[r];
     const std::size_t n = row.panels_per_strip, stride = row.nodes_per_edge();
+    const bool lines = sees_lines(own_row, r);
     const double* nx = &lattice_.node_x[row.first_node];
     const double* ny = &lattice_.node_y[row.first_node];
     const double* nz = &lattice_.node_z[row.first_node];
     double *px = &x[row.first_panel], *py = &y[row.first_panel], *pz = &z[row.first_panel];
+    if (without_body && row.shell) {
+      std::fill_n(px, row.num_panels(), 0.0);
+      std::fill_n(py, row.num_panels(), 0.0);
+      std::fill_n(pz, row.num_panels(), 0.0);
+      continue;
+    }
+    const auto left_out = [&](std::size_t end) { return without_body && row.ends[end] == RowEnd::skin; };
 
     // Each edge once: velocity of the leg that starts at node k, the pieces behind it summed from the
     // trailing edge.
@@ -82,14 +183,20 @@ void Influence::velocity_row(const Vec3& point, std::optional<std::size_t> own_r
     for (std::size_t e = 0; e <= row.num_strips; ++e) {
       const std::size_t first = e * stride;
       double *lx = &s.leg_x[e * n], *ly = &s.leg_y[e * n], *lz = &s.leg_z[e * n];
+      if ((e == 0 && left_out(0)) || (e == row.num_strips && left_out(1))) {
+        std::fill_n(lx, n, 0.0);
+        std::fill_n(ly, n, 0.0);
+        std::fill_n(lz, n, 0.0);
+        continue;
+      }
       for (std::size_t k = 0; k < n; ++k) {
         const std::size_t i = first + k;
         segment(point.x - nx[i], point.y - ny[i], point.z - nz[i], point.x - nx[i + 1], point.y - ny[i + 1],
                 point.z - nz[i + 1], lx[k], ly[k], lz[k]);
       }
       Vec3 behind;
-      if (r == own_row)
-        behind = ray_velocity(point - Vec3{nx[first + n], ny[first + n], nz[first + n]}, direction_);
+      if (lines && !row.shell)
+        behind = behind_edge(point, row, e);
       for (std::size_t k = n; k-- > 0;) {
         behind += {lx[k], ly[k], lz[k]};
         lx[k] = behind.x, ly[k] = behind.y, lz[k] = behind.z;
@@ -107,12 +214,23 @@ void Influence::velocity_row(const Vec3& point, std::optional<std::size_t> own_r
         pz[p] = vz + s.leg_z[p + n] - s.leg_z[p];
       }
     }
-    if (r == own_row)
+    if (lines || row.shell)
       continue;
     s.strip_x.assign(row.num_strips, 0);
     s.strip_y.assign(row.num_strips, 0);
     s.strip_z.assign(row.num_strips, 0);
-    sheets_[r].add_velocity(point, s.strip_x, s.strip_y, s.strip_z);
+    sheets_[r]->add_velocity(point, s.strip_x, s.strip_y, s.strip_z);
+    for (const std::size_t end : {0, 1}) {
+      if (row.ends[end] != RowEnd::skin || without_body)
+        continue;
+      const Vec3 v = behind_edge(point, row, end == 0 ? 0 : row.num_strips);
+      const std::span<const double> strength = sheets_[r]->root_strength(end);
+      for (std::size_t j = 0; j < row.num_strips; ++j) {
+        s.strip_x[j] += strength[j] * v.x;
+        s.strip_y[j] += strength[j] * v.y;
+        s.strip_z[j] += strength[j] * v.z;
+      }
+    }
     for (std::size_t j = 0; j < row.num_strips; ++j)
       for (std::size_t p = j * n; p < (j + 1) * n; ++p) {
         px[p] += s.strip_x[j];
@@ -122,24 +240,44 @@ void Influence::velocity_row(const Vec3& point, std::optional<std::size_t> own_r
   }
 }
 
-void Influence::far_velocity_row(const Vec3& point, std::size_t own_row, std::span<double> x,
-                                 std::span<double> y, std::span<double> z) const {
+void Influence::direct_far_velocity_row(const Vec3& point, std::size_t own_row, std::span<double> x,
+                                        std::span<double> y, std::span<double> z) const {
   std::fill(x.begin(), x.end(), 0.0);
   std::fill(y.begin(), y.end(), 0.0);
   std::fill(z.begin(), z.end(), 0.0);
   for (std::size_t r = 0; r < lattice_.rows.size(); ++r) {
     const Row& row = lattice_.rows[r];
+    if (row.shell)
+      continue;
     const std::size_t first = row.first_strip, count = row.num_strips;
-    if (r != own_row) {
-      sheets_[r].add_far_velocity(point, x.subspan(first, count), y.subspan(first, count),
-                                  z.subspan(first, count));
+    // A leg far downstream, where it left the trailing edge or the tail.
+    const auto leg = [&](std::size_t e) {
+      const std::size_t node = row.first_node + e * row.nodes_per_edge() + row.panels_per_strip;
+      Vec3 at{lattice_.node_x[node], lattice_.node_y[node], lattice_.node_z[node]};
+      if (e == 0 && !row.skin_path[0].empty())
+        at = row.skin_path[0].back();
+      if (e == count && !row.skin_path[1].empty())
+        at = row.skin_path[1].back();
+      const Vec3 across = cross(direction_, point - at);
+      const double distance2 = dot(across, across);
+      return distance2 > 0 ? (2 * over_4pi / distance2) * across : Vec3{};
+    };
+    if (!sees_lines(own_row, r)) {
+      sheets_[r]->add_far_velocity(point, x.subspan(first, count), y.subspan(first, count),
+                                   z.subspan(first, count));
+      for (const std::size_t end : {0, 1}) {
+        if (row.ends[end] != RowEnd::skin)
+          continue;
+        const Vec3 v = leg(end == 0 ? 0 : count);
+        const std::span<const double> strength = sheets_[r]->root_strength(end);
+        for (std::size_t j = 0; j < count; ++j)
+          x[first + j] += strength[j] * v.x, y[first + j] += strength[j] * v.y,
+              z[first + j] += strength[j] * v.z;
+      }
       continue;
     }
     for (std::size_t e = 0; e <= count; ++e) {
-      const std::size_t node = row.first_node + e * row.nodes_per_edge() + row.panels_per_strip;
-      const Vec3 to = point - Vec3{lattice_.node_x[node], lattice_.node_y[node], lattice_.node_z[node]};
-      const Vec3 across = cross(direction_, to);
-      const Vec3 v = (2 * over_4pi / dot(across, across)) * across;
+      const Vec3 v = leg(e);
       if (e > 0) {
         x[first + e - 1] += v.x, y[first + e - 1] += v.y, z[first + e - 1] += v.z;
       }
@@ -151,7 +289,7 @@ void Influence::far_velocity_row(const Vec3& point, std::size_t own_row, std::sp
 }
 
 Velocities induced_velocities(const Influence& influence, std::span<const SurfacePoint> points,
-                              const Matrix& circulation, ThreadPool& pool) {
+                              const Matrix& circulation, ThreadPool& pool, bool without_body) {
   const std::size_t panels = influence.lattice().num_panels(), columns = circulation.cols;
   Velocities v{{points.size(), columns}, {points.size(), columns}, {points.size(), columns}};
   const Eigen::Map<const Eigen::MatrixXd> gamma(circulation.values.data(), static_cast<Eigen::Index>(panels),
@@ -161,7 +299,7 @@ Velocities induced_velocities(const Influence& influence, std::span<const Surfac
     const auto size = static_cast<Eigen::Index>(panels);
     x.resize(size), y.resize(size), z.resize(size);
     influence.velocity_row(points[i].point, points[i].row, {x.data(), panels}, {y.data(), panels},
-                           {z.data(), panels});
+                           {z.data(), panels}, without_body);
     for (std::size_t c = 0; c < columns; ++c) {
       const auto col = static_cast<Eigen::Index>(c);
       v.x(i, c) = x * gamma.col(col);

@@ -21,11 +21,17 @@ Vec3 segment_velocity(const Vec3& to_a, const Vec3& to_b);
 /// The same for a half-infinite vortex that starts at a and runs along the unit vector `direction`.
 Vec3 ray_velocity(const Vec3& to_a, const Vec3& direction);
 
-/// Velocities that a lattice of unit circulations induces. Lines for bound segments, legs and a row's own
-/// wake; sheets for the wakes of other rows.
+/// Velocity [m/s] of a line of sources from a to b that gives off 1 m³/s evenly along its length; to_a and
+/// to_b as above. Zero on the line.
+Vec3 source_velocity(const Vec3& to_a, const Vec3& to_b);
+
+/// Velocities that a lattice of unit circulations induces, with its image in the still surface or a wall.
+/// Lines for bound segments, legs, a row's own wake, that of rows cut from the same surfaces, and on the
+/// shell that of rows that end on it; sheets for all other wakes, and for any point in the water.
 class Influence {
 public:
-  /// wake_direction: unit vector aft. Keeps its own copies; the lattice may go.
+  /// wake_direction: unit vector aft. Keeps its own copies; the lattice may go. Throws Error if the lattice
+  /// is mirrored in a plane that the wake would cross.
   Influence(const Lattice&, const Vec3& wake_direction);
 
   const Lattice& lattice() const { return lattice_; }
@@ -33,19 +39,29 @@ public:
 
   /// Writes to x, y, z [panels] the velocity [m/s] at `point` for unit circulation [m²/s] of each panel.
   /// own_row: the row on which the point lies, whose wake is then kept as lines; none for a point in the
-  /// water.
+  /// water. without_body: 0 for the shell's panels, and no leg on the fuselage's skin.
   void velocity_row(const Vec3& point, std::optional<std::size_t> own_row, std::span<double> x,
-                    std::span<double> y, std::span<double> z) const;
+                    std::span<double> y, std::span<double> z, bool without_body = false) const;
 
   /// Writes to x, y, z [strips] the velocity [m/s] at a point of the plane far downstream for unit
   /// circulation of each strip. own_row: the row whose wake the point lies on, kept as lines.
   void far_velocity_row(const Vec3& point, std::size_t own_row, std::span<double> x, std::span<double> y,
                         std::span<double> z) const;
 
+  /// Velocity [m/s] at a point of the fuselage's sources in unit axial stream, one entry a source line.
+  void source_row(const Vec3& point, std::span<Vec3> velocity) const;
+
 private:
+  void direct_velocity_row(const Vec3& point, std::optional<std::size_t> own_row, std::span<double> x,
+                           std::span<double> y, std::span<double> z, bool without_body) const;
+  void direct_far_velocity_row(const Vec3& point, std::size_t own_row, std::span<double> x,
+                               std::span<double> y, std::span<double> z) const;
+  bool sees_lines(std::optional<std::size_t> own_row, std::size_t row) const;
+  Vec3 behind_edge(const Vec3& point, const Row&, std::size_t edge) const;
+
   Lattice lattice_;
   Vec3 direction_;
-  std::vector<WakeSheet> sheets_; // one a row
+  std::vector<std::optional<WakeSheet>> sheets_; // one a row; the shell has none
 };
 
 /// A point and the row that it lies on.
@@ -59,8 +75,9 @@ struct Velocities {
   Matrix x, y, z; ///< [points × columns]
 };
 
-/// circulation: [panels × columns], m²/s. The onset flow is not included.
+/// circulation: [panels × columns], m²/s. The onset flow and the fuselage's sources are not included;
+/// without_body: nor what velocity_row then leaves out.
 Velocities induced_velocities(const Influence&, std::span<const SurfacePoint>, const Matrix& circulation,
-                              ThreadPool&);
+                              ThreadPool&, bool without_body = false);
 
 } // namespace vlm

@@ -50,7 +50,7 @@ std::optional<MirrorImage> mirror_image(const Lattice& lattice) {
     bool same_order = false;
     for (const Row& b : lattice.rows)
       for (const bool order : {false, true})
-        if (match == nullptr && mirrored_rows(lattice, a, b, order, 1e-9 * size)) {
+        if (match == nullptr && a.shell == b.shell && mirrored_rows(lattice, a, b, order, 1e-9 * size)) {
           match = &b;
           same_order = order;
         }

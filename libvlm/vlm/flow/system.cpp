@@ -54,10 +54,33 @@ struct FlowSystem::State {
   Influence influence;
   std::optional<MirrorImage> mirror;
   std::vector<Part> parts;
+  Matrix source_wash; // [panels × sources]: normal velocity of each source line in unit axial stream
   std::size_t factorisations = 0;
   std::atomic<std::size_t> solves = 0;
 
   explicit State(Influence i) : influence(std::move(i)) {}
+
+  // −(velocity normal to each panel) that circulation must cancel: onset on the normals, the lattice's own
+  // slope times the axial onset, the turn, and what the fuselage's sources add.
+  std::vector<double> wash_to_cancel(const Cause& cause) const {
+    const Lattice& lattice = influence.lattice();
+    std::vector<double> wash(lattice.num_panels());
+    for (std::size_t p = 0; p < wash.size(); ++p) {
+      const Vec3 v = onset(cause, lattice.control[p]);
+      wash[p] = -(dot(v, lattice.normal[p]) + lattice.slope[p] * v.x);
+    }
+    if (!cause.turn.empty())
+      for (std::size_t j = 0; j < lattice.strips.size(); ++j) {
+        const Strip& strip = lattice.strips[j];
+        for (std::size_t k = 0; k < lattice.rows[strip.row].panels_per_strip; ++k)
+          wash[strip.first_panel + k] -= cause.turn[j];
+      }
+    const std::vector<double> axial = axial_onset(lattice, cause);
+    for (std::size_t k = 0; k < axial.size(); ++k)
+      for (std::size_t p = 0; p < wash.size(); ++p)
+        wash[p] -= axial[k] * source_wash(p, k);
+    return wash;
+  }
 
   // Whether the part solves for panel i; the panel's image follows.
   bool belongs(const Part& part, std::size_t i) const {
@@ -70,7 +93,8 @@ FlowSystem::FlowSystem(const Lattice& lattice, const Vec3& wake_direction, Threa
     : state_(std::make_unique<State>(Influence(lattice, wake_direction))) {
   State& s = *state_;
   const std::size_t panels = lattice.num_panels();
-  if (!full_size && wake_direction.y == 0)
+  const bool level = !lattice.mirror || lattice.mirror->normal.y == 0;
+  if (!full_size && wake_direction.y == 0 && level)
     s.mirror = mirror_image(lattice);
   if (s.mirror) {
     for (const double parity : {1.0, -1.0}) {
@@ -104,7 +128,13 @@ FlowSystem::FlowSystem(const Lattice& lattice, const Vec3& wake_direction, Threa
     for (Index u = 0; u < size; ++u)
       place[p][part.panel[static_cast<std::size_t>(u)]] = u;
   }
+  s.source_wash = Matrix(panels, lattice.sources.size());
   pool.for_each(panels, [&](std::size_t i) {
+    thread_local std::vector<Vec3> from_sources;
+    from_sources.resize(lattice.sources.size());
+    s.influence.source_row(lattice.control[i], from_sources);
+    for (std::size_t k = 0; k < from_sources.size(); ++k)
+      s.source_wash(i, k) = dot(from_sources[k], lattice.normal[i]);
     if (s.mirror && s.mirror->panel[i] < i)
       return;
     thread_local Eigen::VectorXd x, y, z;
@@ -153,7 +183,7 @@ Matrix FlowSystem::solve(std::span<const Cause> causes) const {
   const std::size_t panels = lattice().num_panels();
   std::vector<std::vector<double>> wash;
   for (const Cause& cause : causes)
-    wash.push_back(normal_wash_to_cancel(lattice(), cause));
+    wash.push_back(s.wash_to_cancel(cause));
   Matrix circulation(panels, causes.size());
   const auto image = [&](const Part& part, std::size_t i) {
     return part.parity == 0 ? i : s.mirror->panel[i];

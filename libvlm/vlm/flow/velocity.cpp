@@ -14,9 +14,14 @@ std::vector<Vec3> velocity_at(const Influence& influence, const Cause& cause,
   Matrix gamma(circulation.size(), 1);
   std::copy(circulation.begin(), circulation.end(), gamma.values.begin());
   const Velocities induced = induced_velocities(influence, places, gamma, pool);
-  std::vector<Vec3> velocity;
-  for (std::size_t i = 0; i < points.size(); ++i)
+  const std::vector<double> axial = axial_onset(influence.lattice(), cause);
+  std::vector<Vec3> velocity, from_sources(axial.size());
+  for (std::size_t i = 0; i < points.size(); ++i) {
     velocity.push_back(onset(cause, points[i]) + Vec3{induced.x(i, 0), induced.y(i, 0), induced.z(i, 0)});
+    influence.source_row(points[i], from_sources);
+    for (std::size_t k = 0; k < axial.size(); ++k)
+      velocity.back() += axial[k] * from_sources[k];
+  }
   return velocity;
 }
 

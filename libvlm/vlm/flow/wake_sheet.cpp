@@ -33,40 +33,70 @@ Eigen::MatrixXd leg_strengths(Eigen::Index strips) {
   return legs;
 }
 
-// Uniform cubic B-spline through samples at u = 1/2, 3/2, …, reflected at both ends.
-Strengths semicircle_strengths(Eigen::Index strips) {
-  const Eigen::Index edges = strips + 1;
-  Eigen::MatrixXd basis = Eigen::MatrixXd::Zero(edges, edges);
-  const auto reflected = [edges](Eigen::Index i) {
-    return i < 0 ? -1 - i : i >= edges ? 2 * edges - 1 - i : i;
-  };
-  for (Eigen::Index e = 0; e < edges; ++e) {
-    basis(e, reflected(e - 1)) += 1.0 / 6;
-    basis(e, e) += 4.0 / 6;
-    basis(e, reflected(e + 1)) += 1.0 / 6;
+// Uniform cubic B-spline through the legs as samples at u = 0, 1, 2, …, one an edge. Beyond an end the
+// spline's coefficients follow from those within: even about a tip half a step beyond the outer edge; even
+// about an edge on the still surface, whose leg is half a sample; straight at an edge on the skin, whose leg
+// is none.
+Strengths semicircle_strengths(Eigen::Index strips, const std::array<RowEnd, 2>& ends) {
+  constexpr Eigen::Index beyond = 2; // coefficients on either side of the edges
+  const Eigen::Index edges = strips + 1, unknowns = edges + 2 * beyond;
+  Eigen::MatrixXd equations = Eigen::MatrixXd::Zero(unknowns, unknowns);
+  Eigen::MatrixXd right = Eigen::MatrixXd::Zero(unknowns, strips);
+  right.topRows(edges) = leg_strengths(strips);
+  for (Eigen::Index e = 0; e < edges; ++e)
+    equations.row(e).segment(e + beyond - 1, 3) << 1.0 / 6, 4.0 / 6, 1.0 / 6;
+  for (const int end : {0, 1}) {
+    // Column of the coefficient i steps inward from the edge at this end.
+    const auto column = [&](Eigen::Index i) { return end == 0 ? beyond + i : unknowns - 1 - beyond - i; };
+    const Eigen::Index edge = end == 0 ? 0 : edges - 1, spare = edges + 2 * end;
+    const RowEnd kind = ends[static_cast<std::size_t>(end)];
+    for (Eigen::Index i = 1; i <= beyond; ++i) {
+      const Eigen::Index row = spare + i - 1;
+      equations(row, column(-i)) += 1;
+      if (kind == RowEnd::tip)
+        equations(row, column(i - 1)) -= 1;
+      else if (kind == RowEnd::still_surface)
+        equations(row, column(i)) -= 1;
+      else {
+        equations(row, column(1 - i)) -= 2;
+        equations(row, column(2 - i)) += 1;
+      }
+    }
+    if (kind == RowEnd::still_surface)
+      right.row(edge) *= 2;
+    if (kind == RowEnd::skin) {
+      equations.row(edge).setZero();
+      right.row(edge).setZero();
+      equations(edge, column(0)) += 1;
+      equations(edge, column(1)) -= 2;
+      equations(edge, column(2)) += 1;
+    }
   }
-  const Eigen::MatrixXd coefficients = basis.partialPivLu().solve(leg_strengths(strips));
-  const Eigen::Index ribbons = ribbons_per_strip * edges;
-  Eigen::MatrixXd value = Eigen::MatrixXd::Zero(ribbons + 1, edges), integral = value;
+  const Eigen::MatrixXd coefficients = equations.partialPivLu().solve(right);
+  const double from = ends[0] == RowEnd::tip ? -0.5 : 0,
+               to = static_cast<double>(strips) + (ends[1] == RowEnd::tip ? 0.5 : 0);
+  const auto ribbons = static_cast<Eigen::Index>(std::lround((to - from) * ribbons_per_strip));
+  Eigen::MatrixXd value = Eigen::MatrixXd::Zero(ribbons + 1, unknowns), integral = value;
   for (Eigen::Index i = 0; i <= ribbons; ++i) {
-    // Cubic B-spline about edge e at u, and its integral from far left; the reflected ones are folded in.
-    const double u = static_cast<double>(i) / ribbons_per_strip;
-    for (Eigen::Index e = -2; e < edges + 2; ++e) {
-      const double t = u - (static_cast<double>(e) + 0.5), a = std::abs(t);
+    // Cubic B-spline about edge e at u, and its integral from far left.
+    const double u = from + static_cast<double>(i) / ribbons_per_strip;
+    for (Eigen::Index e = -beyond; e < edges + beyond; ++e) {
+      const double t = u - static_cast<double>(e), a = std::abs(t);
       const double b = a >= 2 ? 0 : a >= 1 ? std::pow(2 - a, 3) / 6 : (4 - 6 * a * a + 3 * a * a * a) / 6;
       const double tail = a >= 2   ? 0
                           : a >= 1 ? std::pow(2 - a, 4) / 24
                                    : 0.5 - (4 * a - 2 * a * a * a + 0.75 * a * a * a * a) / 6;
-      value(i, reflected(e)) += b;
-      integral(i, reflected(e)) += t > 0 ? 1 - tail : tail;
+      value(i, e + beyond) = b;
+      integral(i, e + beyond) = t > 0 ? 1 - tail : tail;
     }
   }
   return {value * coefficients, (integral.bottomRows(ribbons) - integral.topRows(ribbons)) * coefficients};
 }
 
 // Nodes at edges and middles. Circulation is that of the strip at its middle, the mean of both neighbours' at
-// an edge and zero at the tips; strength is its slope between middles at an edge, between edges at a middle.
-Strengths uniform_strengths(Eigen::Index strips) {
+// an edge, zero at the tips and the strip's own at the skin; strength is its slope between middles at an
+// edge, between edges at a middle.
+Strengths uniform_strengths(Eigen::Index strips, const std::array<RowEnd, 2>& ends) {
   Eigen::MatrixXd circulation = Eigen::MatrixXd::Zero(2 * strips + 1, strips), density = circulation;
   for (Eigen::Index j = 0; j < strips; ++j)
     circulation(2 * j + 1, j) = 1;
@@ -75,6 +105,10 @@ Strengths uniform_strengths(Eigen::Index strips) {
     density(2 * e, e - 1) = 1;
     density(2 * e, e) = -1;
   }
+  if (ends[0] == RowEnd::skin)
+    circulation(0, 0) = 1;
+  if (ends[1] == RowEnd::skin)
+    circulation(2 * strips, strips - 1) = 1;
   for (Eigen::Index j = 0; j < strips; ++j)
     density.row(2 * j + 1) = circulation.row(2 * j) - circulation.row(2 * j + 2);
   return {density, circulation.topRows(2 * strips) - circulation.bottomRows(2 * strips)};
@@ -135,8 +169,27 @@ WakeSheet::WakeSheet(const Row& row, Spacing spacing, const Vec3& direction) : d
   axis2_ = cross(direction, axis1_);
 
   const auto strips = static_cast<Eigen::Index>(row.num_strips);
-  const Strengths unit =
-      spacing == Spacing::semicircle ? semicircle_strengths(strips) : uniform_strengths(strips);
+  const Strengths unit = spacing == Spacing::semicircle ? semicircle_strengths(strips, row.ends)
+                                                        : uniform_strengths(strips, row.ends);
+  for (std::size_t end = 0; end < 2; ++end) {
+    tip_[end] = row.ends[end] == RowEnd::tip;
+    root_strength_[end].assign(row.num_strips, 0);
+    if (row.ends[end] != RowEnd::skin)
+      continue;
+    // What the circulation at the skin is: the strip's beside it and what is shed up to the skin.
+    const bool other_is_skin = row.ends[1 - end] == RowEnd::skin;
+    const Eigen::Index whole = unit.shed.rows(),
+                       half = spacing == Spacing::semicircle ? ribbons_per_strip / 2 : 1;
+    const Eigen::RowVectorXd shed =
+        other_is_skin ? Eigen::RowVectorXd(
+                            (end == 0 ? unit.shed.topRows(half) : unit.shed.bottomRows(half)).colwise().sum())
+                      : Eigen::RowVectorXd(unit.shed.topRows(whole).colwise().sum());
+    for (Eigen::Index j = 0; j < strips; ++j) {
+      const bool beside = j == (end == 0 ? 0 : strips - 1);
+      root_strength_[end][static_cast<std::size_t>(j)] =
+          other_is_skin ? (beside ? (end == 0 ? -1 : 1) : 0) - shed(j) : -shed(j);
+    }
+  }
   const std::size_t nodes = row.sheet_point.size();
   end_strength_ = Matrix(row.num_strips, nodes);
   mean_strength_ = Matrix(row.num_strips, nodes - 1);
@@ -155,11 +208,14 @@ WakeSheet::WakeSheet(const Row& row, Spacing spacing, const Vec3& direction) : d
   smallest_distance2_ = 1e-24 * across * across;
   smoothing_ = smoothing_share * across / static_cast<double>(row.num_strips);
   for (std::size_t i = 0; i < nodes; ++i) {
-    if (i == 0 || i + 1 == nodes)
+    if ((i == 0 && tip_[0]) || (i + 1 == nodes && tip_[1]) || row.sheet_slope[i] == 0)
       continue;
     // Strength is per metre across the wake, the node's slope per metre of arc.
-    const double stretch =
-        (ribbons_[i - 1].length + ribbons_[i].length) / (row.sheet_arc[i + 1] - row.sheet_arc[i - 1]);
+    const std::size_t before = i == 0 ? 0 : i - 1, after = std::min(i + 1, nodes - 1);
+    double across_neighbours = 0;
+    for (std::size_t k = before; k < after; ++k)
+      across_neighbours += ribbons_[k].length;
+    const double stretch = across_neighbours / (row.sheet_arc[after] - row.sheet_arc[before]);
     for (std::size_t j = 0; j < row.num_strips; ++j)
       end_strength_(j, i) = unit.density(static_cast<Eigen::Index>(i), static_cast<Eigen::Index>(j)) /
                             (row.sheet_slope[i] * stretch);
@@ -193,7 +249,7 @@ void WakeSheet::add(const Vec3& point, std::span<double> x, std::span<double> y,
     // from these (Simpson's rule is exact for a parabola). At a tip it is c/√t + d, t from the tip: with end
     // strength γ and mean m, c/√(length) = m − γ and d = 2γ − m.
     std::complex<double> ends[3] = {first - 0.25 * middle, 1.5 * middle, last - 0.25 * middle};
-    const bool first_tip = i == 0, last_tip = i + 1 == ribbons_.size();
+    const bool first_tip = i == 0 && tip_[0], last_tip = i + 1 == ribbons_.size() && tip_[1];
     if (first_tip || last_tip) {
       const double near2 = smallest_distance2_ / (r.length * r.length);
       // Half of the root's strength lies within a quarter, its centre at a third of the ribbon.

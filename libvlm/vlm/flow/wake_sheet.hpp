@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <span>
 #include <vector>
 
@@ -20,7 +21,10 @@ namespace vlm {
 /// both ends with the exact total. Strength times the factor (1 + d·r/|r|)/2 of a half-infinite vortex, taken
 /// at three points of the ribbon, is integrated exactly across it (complex logarithm). Neighbouring ribbons
 /// share their end strength, so nothing is singular where they meet; one that ends at a tip has strength c/√t
-/// + d at the distance t from it. With uniform spacing strengths are the slopes of circulation between
+/// + d at the distance t from it. An end on the skin has no sample of its own: the spline runs on to it with
+/// zero curvature, and what circulation is left there is root_strength, for the leg that follows the skin. At
+/// the still surface circulation runs into the opposite of its image, so the spline is even about that end,
+/// where the leg is half a sample. With uniform spacing strengths are the slopes of circulation between
 /// strips, two ribbons a strip.
 ///
 /// Through a sheet the velocity along it jumps by the strength, and the velocity normal to it turns a corner.
@@ -40,6 +44,10 @@ public:
   void add_far_velocity(const Vec3& point, std::span<double> x, std::span<double> y,
                         std::span<double> z) const;
 
+  /// Strength [m²/s], downstream positive, of the leg on the skin at the first or last end for unit
+  /// circulation of each strip; all 0 at other ends.
+  std::span<const double> root_strength(std::size_t end) const { return root_strength_[end]; }
+
 private:
   template <bool far>
   void add(const Vec3& point, std::span<double> x, std::span<double> y, std::span<double> z) const;
@@ -55,6 +63,8 @@ private:
   double smallest_distance2_ = 0; // nearer to a ribbon's end, both ribbons there take this one [m²]
   double smoothing_ = 0;          // ε [m]
   std::vector<Ribbon> ribbons_;
+  std::array<bool, 2> tip_{};
+  std::array<std::vector<double>, 2> root_strength_;
   Matrix end_strength_;  // [strips × nodes]: strength at each node [m/s] for unit circulation
   Matrix mean_strength_; // [strips × ribbons]
 };

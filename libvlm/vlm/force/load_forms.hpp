@@ -12,8 +12,8 @@
 
 namespace vlm {
 
-/// Loads of one surface as quadratic forms in the amplitudes of causes: value = Σ a_i Q(i, j) a_j, Q
-/// symmetric [causes × causes].
+/// Loads of one surface, or of the fuselage, as quadratic forms in the amplitudes of causes: value = Σ a_i
+/// Q(i, j) a_j, Q symmetric [causes × causes].
 struct SurfaceForms {
   std::array<Matrix, 3> force; ///< x, y, z of the near-field force [N], geometry axes
   std::array<Matrix, 3>
@@ -25,7 +25,12 @@ struct SurfaceForms {
 /// local velocity V; the wake aft carries no force. Far field: −½ ρ Σ Γ (v·n) Δs over the strips' wakes in
 /// the plane across the wake far downstream (Munk, NACA Report 121, 1921); a surface's share is its own
 /// strips', half of a mutual drag each. circulation: [panels × causes] as solved or prescribed. density
-/// [kg/m³]. One entry a surface of the craft.
+/// [kg/m³]. One entry a surface of the craft, and behind them one of its fuselage, if it has any.
+///
+/// On the fuselage, V is the onset alone: on the shell's segments, on legs that follow the skin, and on the
+/// sources, −ρ σ V. What the fuselage and the surfaces do to each other in second order, an inner force of
+/// the craft, is left out on both sides. The leg behind a root counts as the fuselage's: it holds the lift
+/// carried over to it.
 std::vector<SurfaceForms> load_forms(const Influence&, std::span<const Cause>, const Matrix& circulation,
                                      std::size_t num_surfaces, double density, const Vec3& moment_point,
                                      ThreadPool&);

@@ -1,13 +1,17 @@
 #include <vlm/lattice/lattice.hpp>
 
+#include <algorithm>
 #include <cmath>
 #include <optional>
 
 #include <unistd.h>
 
 #include <vlm/base/error.hpp>
+#include <vlm/lattice/row_shape.hpp>
+#include <vlm/lattice/shell.hpp>
 #include <vlm/lattice/spacing.hpp>
-#include <vlm/shape/outline.hpp>
+#include <vlm/lattice/wetted.hpp>
+#include <vlm/shape/millimetres.hpp>
 
 namespace vlm {
 namespace {
@@ -49,104 +53,6 @@ std::vector<std::vector<std::size_t>> rows_of(const Craft& craft) {
   return rows;
 }
 
-// A point of the chord surface or, displaced, of the mean surface.
-class MeanSurface {
-public:
-  MeanSurface(const Surface& surface, bool displaced)
-      : outline_(surface), position_(surface.position), incidence_(surface.incidence), displaced_(displaced) {
-  }
-
-  const Outline& outline() const { return outline_; }
-
-  Vec3 point(double s, double x) const {
-    const SpanPoint at = outline_.at(s);
-    if (!displaced_)
-      return at.leading_edge + Vec3{x * at.chord, 0, 0};
-    // The section turns nose-up by its twist about its leading edge, towards the local normal; then the whole
-    // surface by its incidence about its position.
-    const Vec3 up = cross(Vec3{1, 0, 0}, at.direction);
-    const double height = outline_.mean_line_height(s, x);
-    const double c = std::cos(at.twist), d = std::sin(at.twist);
-    const Vec3 p =
-        at.leading_edge + at.chord * ((x * c + height * d) * Vec3{1, 0, 0} + (height * c - x * d) * up);
-    return position_ + turned(p - position_);
-  }
-
-  // strip_width: of the strip that s is the middle of [m].
-  Vec3 normal(double s, double x, double strip_width) const {
-    const SpanPoint at = outline_.at(s);
-    const Vec3 up = cross(Vec3{1, 0, 0}, at.direction);
-    if (!displaced_)
-      return up;
-    const double c = std::cos(at.twist), d = std::sin(at.twist), rise = outline_.mean_line_slope(s, x);
-    const Vec3 aft = turned((c + rise * d) * Vec3{1, 0, 0} + (rise * c - d) * up);
-    // Along the span by central difference: the mean surface is smooth inside a strip.
-    const double ds = 1e-3 * strip_width;
-    return normalized(cross(aft, point(s + ds, x) - point(s - ds, x)));
-  }
-
-  double slope(double s, double x) const {
-    if (displaced_)
-      return 0;
-    // Incidence turns the surface about y, twist its section about the span: where the span rises they
-    // differ.
-    const SpanPoint at = outline_.at(s);
-    return incidence_ * at.direction.y + at.twist - outline_.mean_line_slope(s, x);
-  }
-
-private:
-  Vec3 turned(const Vec3& r) const {
-    const double c = std::cos(incidence_), d = std::sin(incidence_);
-    return {c * r.x + d * r.z, r.y, c * r.z - d * r.x};
-  }
-
-  Outline outline_;
-  Vec3 position_;
-  double incidence_;
-  bool displaced_;
-};
-
-// Which surface of a row an arc length of the row falls on, and where on it.
-struct Place {
-  const MeanSurface* surface;
-  double s;
-  std::size_t index; // in the row
-};
-
-class RowShape {
-public:
-  RowShape(const Craft& craft, const std::vector<std::size_t>& surfaces, bool displaced) {
-    for (const std::size_t i : surfaces) {
-      surfaces_.emplace_back(craft.surfaces[i], displaced);
-      start_.push_back(length_);
-      if (i != surfaces.front())
-        corners_.push_back(length_);
-      for (const double kink : surfaces_.back().outline().kinks())
-        corners_.push_back(length_ + kink);
-      length_ += surfaces_.back().outline().length();
-    }
-  }
-
-  double length() const { return length_; }
-  const std::vector<double>& corners() const { return corners_; }
-
-  Place at(double s) const {
-    std::size_t i = surfaces_.size() - 1;
-    while (i > 0 && s < start_[i])
-      --i;
-    return {&surfaces_[i], s - start_[i], i};
-  }
-  Vec3 point(double s, double x) const {
-    const Place place = at(s);
-    return place.surface->point(place.s, x);
-  }
-
-private:
-  std::vector<MeanSurface> surfaces_;
-  std::vector<double> start_, corners_;
-  double length_ = 0;
-};
-
 // Where the straight segment between a strip's edges passes its middle, and how far the surface lies from
 // that [m].
 Vec3 sagitta(const RowShape& shape, const SpanSpacing& span, std::size_t strip, double x) {
@@ -159,16 +65,171 @@ Vec3 sagitta(const RowShape& shape, const SpanSpacing& span, std::size_t strip, 
 // cross the true surface at the middles of strips, where control and force points are. With edges on the
 // surface itself, segments on a curved outline lie inside it: an AR 8 ellipse of straight quarter chord
 // has 1.4 % too much lift at 20 × 8, and so 0.02 %. The outermost edges have a strip on one side only and
-// stay on the surface.
-Vec3 edge_point(const RowShape& shape, const SpanSpacing& span, std::size_t edge, double x) {
-  const Vec3 on_surface = shape.point(span.edge[edge], x);
-  if (edge == 0 || edge + 1 == span.edge.size())
-    return on_surface;
-  return on_surface + 0.5 * (sagitta(shape, span, edge - 1, x) + sagitta(shape, span, edge, x));
+// stay on the surface; where the row is cut off, on the cut.
+Vec3 edge_point(const RowShape& shape, const SpanSpacing& span, const Stretch& stretch, std::size_t edge,
+                std::size_t node, double x) {
+  const std::size_t last = span.edge.size() - 1;
+  if (edge == 0 || edge == last) {
+    const std::optional<CutEnd>& cut = stretch.cuts[edge == 0 ? 0 : 1];
+    return cut ? shape.point(cut->arc[node], x) + Vec3{0, 0, cut->rise[node]}
+               : shape.point(span.edge[edge], x);
+  }
+  return shape.point(span.edge[edge], x) +
+         0.5 * (sagitta(shape, span, edge - 1, x) + sagitta(shape, span, edge, x));
 }
 
-void add_row(Lattice& lattice, const Craft& craft, const std::vector<std::size_t>& surfaces,
-             const LatticeOptions& options) {
+std::string name_of(const Craft& craft, const std::vector<std::size_t>& surfaces) {
+  std::string name = surfaces.size() == 1 ? "surface" : "joined surfaces";
+  for (const std::size_t i : surfaces)
+    name += (i == surfaces.front() ? " '" : ", '") + craft.surfaces[i].name + "'";
+  return name;
+}
+
+// The still surface above a craft that rides at a depth; level along the wake's stream.
+std::optional<StillPlane> still_plane(const Craft& craft, double wake_angle) {
+  const StillSurface& still = craft.still_surface;
+  if (!still.depth)
+    return std::nullopt;
+  // Banked, starboard down, the craft sees the vertical lean to port.
+  const double b = still.bank;
+  const Vec3 up =
+      std::cos(b) * Vec3{-std::sin(wake_angle), 0, std::cos(wake_angle)} - Vec3{0, std::sin(b), 0};
+  return StillPlane{*still.depth * up, up,
+                    still.boundary == Boundary::free ? RowEnd::still_surface : RowEnd::tip};
+}
+
+std::optional<Mirror> mirror_plane(const Craft& craft, double wake_angle) {
+  const StillSurface& still = craft.still_surface;
+  if (still.boundary == Boundary::free)
+    return Mirror{still_plane(craft, wake_angle)->point, still_plane(craft, wake_angle)->normal, -1};
+  if (still.boundary == Boundary::none)
+    return std::nullopt;
+  StillSurface floor = still;
+  const double b = floor.bank;
+  const Vec3 down =
+      -1 * (std::cos(b) * Vec3{-std::sin(wake_angle), 0, std::cos(wake_angle)} - Vec3{0, std::sin(b), 0});
+  return Mirror{*floor.clearance * down, down, 1};
+}
+
+// What all rows of a craft are cut by.
+struct Surroundings {
+  std::optional<Skin> skin;
+  std::optional<StillPlane> plane;
+  double skin_arc = 0; // [m] mean width of a panel around the widest cut
+  std::optional<Mirror> mirror;
+};
+
+// A root on the skin, and which end of which row it is.
+struct RowRoot {
+  std::size_t row, end;
+  RootEdge edge;
+};
+
+// Strips of a run shared out over its stretches by length.
+std::vector<int> share_strips(const std::vector<Stretch>& stretches, int strips, const std::string& name) {
+  if (stretches.size() == 1)
+    return {strips};
+  const double port = stretches[0].to - stretches[0].from, starboard = stretches[1].to - stretches[1].from;
+  if (std::abs(port - starboard) < 1e-9 * (port + starboard) && strips % 2 == 1)
+    throw Error(
+        name + ": " + std::to_string(strips) +
+        " strips cannot be laid: the fuselage cuts the span in the middle, so their number is even; the "
+        "nearest count that can is " +
+        (strips > 2 ? std::to_string(strips - 1) + " or " : "") + std::to_string(strips + 1));
+  const int first = std::clamp(static_cast<int>(std::lround(strips * port / (port + starboard))), 1,
+                               std::max(1, strips - 1));
+  return {first, std::max(1, strips - first)};
+}
+
+void add_row(Lattice& lattice, const RowShape& shape, const Stretch& stretch, int strips, int panels,
+             std::size_t run, const std::string& name, std::vector<RowRoot>& roots) {
+  const double length = stretch.to - stretch.from;
+  std::vector<double> corners;
+  for (const double corner : shape.corners())
+    if (corner > stretch.from + 1e-9 * length && corner < stretch.to - 1e-9 * length)
+      corners.push_back(corner - stretch.from);
+  SpanSpacing span = span_spacing(lattice.spacing, length, corners, strips, name, stretch.ends);
+  for (std::vector<double>* arcs : {&span.edge, &span.middle, &span.node})
+    for (double& s : *arcs)
+      s += stretch.from;
+  const ChordSpacing chord = chord_spacing(lattice.spacing, panels);
+
+  Row row;
+  row.first_strip = lattice.strips.size();
+  row.num_strips = static_cast<std::size_t>(strips);
+  row.first_panel = lattice.num_panels();
+  row.panels_per_strip = static_cast<std::size_t>(panels);
+  row.first_node = lattice.node_x.size();
+  row.run = run;
+  row.ends = stretch.ends;
+  row.sheet_arc = span.node;
+  row.sheet_slope = span.node_slope;
+  for (const double s : span.node)
+    row.sheet_point.push_back(shape.point(s, 1));
+  std::vector<double> node_chord = chord.vortex;
+  node_chord.push_back(1);
+  for (std::size_t e = 0; e < span.edge.size(); ++e)
+    for (std::size_t k = 0; k < node_chord.size(); ++k) {
+      const Vec3 p = edge_point(shape, span, stretch, e, k, node_chord[k]);
+      lattice.node_x.push_back(p.x);
+      lattice.node_y.push_back(p.y);
+      lattice.node_z.push_back(p.z);
+    }
+  // Where an edge crosses the surface along a strip's span, node by node.
+  const auto edge_arc = [&](std::size_t edge, std::size_t node) {
+    const std::optional<CutEnd>& cut = stretch.cuts[edge == 0 ? 0 : 1];
+    return cut && (edge == 0 || edge == row.num_strips) ? cut->arc[node] : span.edge[edge];
+  };
+  for (std::size_t j = 0; j < row.num_strips; ++j) {
+    const RowShape::Place place = shape.at(span.middle[j]);
+    const Outline& outline = place.shape->outline();
+    const SpanPoint middle = outline.at(place.s);
+    Strip strip;
+    strip.surface = place.surface;
+    strip.row = lattice.rows.size();
+    strip.first_panel = lattice.num_panels();
+    strip.arc = place.s;
+    strip.width = span.edge[j + 1] - span.edge[j];
+    strip.span_fraction = 2 * place.s / outline.length() - 1;
+    strip.chord = middle.chord;
+    strip.direction = middle.direction;
+    strip.leading_edge = middle.leading_edge;
+    strip.wake_point = place.shape->point(place.s, 1);
+    lattice.strips.push_back(strip);
+    for (std::size_t k = 0; k < row.panels_per_strip; ++k) {
+      const double along = (span.middle[j] - edge_arc(j, k)) / (edge_arc(j + 1, k) - edge_arc(j, k));
+      const std::size_t a = row.first_node + j * row.nodes_per_edge() + k, b = a + row.nodes_per_edge();
+      const Vec3 pa{lattice.node_x[a], lattice.node_y[a], lattice.node_z[a]};
+      const Vec3 pb{lattice.node_x[b], lattice.node_y[b], lattice.node_z[b]};
+      lattice.force_point.push_back((1 - along) * pa + along * pb);
+      lattice.control.push_back(place.shape->point(place.s, chord.control[k]));
+      lattice.normal.push_back(place.shape->normal(place.s, chord.control[k], strip.width));
+      lattice.slope.push_back(place.shape->slope(place.s, chord.control[k]));
+    }
+  }
+  for (std::size_t end = 0; end < 2; ++end) {
+    if (stretch.ends[end] == RowEnd::tip)
+      continue;
+    const RowShape::Place place = shape.at(end == 0 ? stretch.from : stretch.to);
+    const Footing footing{place.surface, place.s, place.shape->outline().at(place.s).chord};
+    if (row.ends[end] != RowEnd::skin) {
+      lattice.piercings.push_back(footing);
+      continue;
+    }
+    lattice.roots.push_back(footing);
+    RowRoot root{lattice.rows.size(), end, {}};
+    for (std::size_t k = 0; k < row.nodes_per_edge(); ++k) {
+      const std::size_t i = row.first_node + (end == 0 ? 0 : row.num_strips * row.nodes_per_edge()) + k;
+      root.edge.points.push_back({lattice.node_x[i], lattice.node_y[i], lattice.node_z[i]});
+    }
+    roots.push_back(std::move(root));
+  }
+  lattice.rows.push_back(std::move(row));
+}
+
+void add_run(Lattice& lattice, const Craft& craft, const std::vector<std::size_t>& surfaces,
+             const LatticeOptions& options, const Surroundings& around, std::size_t run,
+             std::vector<RowRoot>& roots) {
   int strips = 0;
   const int panels = options.counts[surfaces.front()].panels_per_strip;
   for (const std::size_t i : surfaces) {
@@ -179,60 +240,28 @@ void add_row(Lattice& lattice, const Craft& craft, const std::vector<std::size_t
                   std::to_string(options.counts[i].panels_per_strip) +
                   " panels per strip: give both the same number");
   }
-  std::string name = surfaces.size() == 1 ? "surface" : "joined surfaces";
-  for (const std::size_t i : surfaces)
-    name += (i == surfaces.front() ? " '" : ", '") + craft.surfaces[i].name + "'";
+  const std::string name = name_of(craft, surfaces);
   const RowShape shape(craft, surfaces, options.displaced);
-  const SpanSpacing span = span_spacing(options.spacing, shape.length(), shape.corners(), strips, name);
-  const ChordSpacing chord = chord_spacing(options.spacing, panels);
-
-  Row row;
-  row.first_strip = lattice.strips.size();
-  row.num_strips = static_cast<std::size_t>(strips);
-  row.first_panel = lattice.num_panels();
-  row.panels_per_strip = static_cast<std::size_t>(panels);
-  row.first_node = lattice.node_x.size();
-  row.sheet_arc = span.node;
-  row.sheet_slope = span.node_slope;
-  for (const double s : span.node)
-    row.sheet_point.push_back(shape.point(s, 1));
-  std::vector<double> node_chord = chord.vortex;
+  std::vector<double> node_chord = chord_spacing(options.spacing, panels).vortex;
   node_chord.push_back(1);
-  for (std::size_t e = 0; e < span.edge.size(); ++e)
-    for (const double x : node_chord) {
-      const Vec3 p = edge_point(shape, span, e, x);
-      lattice.node_x.push_back(p.x);
-      lattice.node_y.push_back(p.y);
-      lattice.node_z.push_back(p.z);
-    }
-  for (std::size_t j = 0; j < row.num_strips; ++j) {
-    const Place place = shape.at(span.middle[j]);
-    const Outline& outline = place.surface->outline();
-    const SpanPoint middle = outline.at(place.s);
-    Strip strip;
-    strip.surface = surfaces[place.index];
-    strip.row = lattice.rows.size();
-    strip.first_panel = lattice.num_panels();
-    strip.arc = place.s;
-    strip.width = span.edge[j + 1] - span.edge[j];
-    strip.span_fraction = 2 * place.s / outline.length() - 1;
-    strip.chord = middle.chord;
-    strip.direction = middle.direction;
-    strip.leading_edge = middle.leading_edge;
-    strip.wake_point = place.surface->point(place.s, 1);
-    lattice.strips.push_back(strip);
-    const double along = (span.middle[j] - span.edge[j]) / strip.width;
-    for (std::size_t k = 0; k < row.panels_per_strip; ++k) {
-      const std::size_t a = row.first_node + j * row.nodes_per_edge() + k, b = a + row.nodes_per_edge();
-      const Vec3 pa{lattice.node_x[a], lattice.node_y[a], lattice.node_z[a]};
-      const Vec3 pb{lattice.node_x[b], lattice.node_y[b], lattice.node_z[b]};
-      lattice.force_point.push_back((1 - along) * pa + along * pb);
-      lattice.control.push_back(place.surface->point(place.s, chord.control[k]));
-      lattice.normal.push_back(place.surface->normal(place.s, chord.control[k], strip.width));
-      lattice.slope.push_back(place.surface->slope(place.s, chord.control[k]));
-    }
+  const std::vector<Stretch> stretches =
+      wetted_stretches(shape, name, craft.surfaces[surfaces.back()].pierces, node_chord,
+                       around.skin ? &*around.skin : nullptr, around.skin_arc, around.plane);
+  const std::vector<int> shares = share_strips(stretches, strips, name);
+  for (std::size_t i = 0; i < stretches.size(); ++i)
+    add_row(lattice, shape, stretches[i], shares[i], panels, run, name, roots);
+}
+
+Surroundings surroundings(const Craft& craft, const LatticeOptions& options, double wake_angle) {
+  Surroundings around{{}, still_plane(craft, wake_angle), 0, mirror_plane(craft, wake_angle)};
+  if (craft.fuselage) {
+    around.skin.emplace(*craft.fuselage);
+    double girth = 0;
+    for (const FuselageCut& cut : craft.fuselage->cuts)
+      girth = std::max(girth, around.skin->perimeter(cut.x));
+    around.skin_arc = girth / options.body.around;
   }
-  lattice.rows.push_back(std::move(row));
+  return around;
 }
 
 } // namespace
@@ -253,7 +282,7 @@ void check_memory(std::size_t num_unknowns, double num_entries) {
                 ": use fewer strips or panels per strip");
 }
 
-Lattice make_lattice(const Craft& craft, const LatticeOptions& wanted) {
+Lattice make_lattice(const Craft& craft, const LatticeOptions& wanted, double wake_angle) {
   check(craft);
   LatticeOptions options = wanted;
   if (options.counts.empty())
@@ -274,14 +303,35 @@ Lattice make_lattice(const Craft& craft, const LatticeOptions& wanted) {
                   "rule puts a lone vortex at half the chord, where it has no pitching moment of its own");
     unknowns += static_cast<double>(counts.strips) * counts.panels_per_strip;
   }
+  if (craft.fuselage) {
+    const BodyCounts& body = options.body;
+    if (body.rings < 4 || body.around < 4 || body.around % 4 != 0)
+      throw Error("fuselage: found " + std::to_string(body.rings) + " rings of " +
+                  std::to_string(body.around) +
+                  " panels around it, wanted at least 4 rings and a multiple of 4 around");
+    unknowns += static_cast<double>(body.rings) * body.around;
+  }
   // At least this much: a craft that is its own mirror image takes half of the whole matrix.
   check_memory(static_cast<std::size_t>(unknowns), 0.5 * unknowns * unknowns);
 
+  const Surroundings around = surroundings(craft, options, wake_angle);
   Lattice lattice;
   lattice.spacing = options.spacing;
   lattice.displaced = options.displaced;
-  for (const std::vector<std::size_t>& surfaces : rows_of(craft))
-    add_row(lattice, craft, surfaces, options);
+  lattice.mirror = around.mirror;
+  std::vector<RowRoot> roots;
+  const std::vector<std::vector<std::size_t>> runs = rows_of(craft);
+  for (std::size_t run = 0; run < runs.size(); ++run)
+    add_run(lattice, craft, runs[run], options, around, run, roots);
+  if (around.skin) {
+    std::vector<RootEdge> edges;
+    for (const RowRoot& root : roots)
+      edges.push_back(root.edge);
+    add_shell(lattice, *around.skin, options.body, edges);
+    for (const RowRoot& root : roots)
+      lattice.rows[root.row].skin_path[root.end] =
+          path_to_tail(lattice, *around.skin, lattice.rows.back(), root.edge);
+  }
   return lattice;
 }
 

@@ -1,22 +1,37 @@
 #pragma once
 
+#include <array>
 #include <cstddef>
+#include <optional>
 #include <string>
 #include <vector>
 
 #include <vlm/base/vec3.hpp>
 #include <vlm/lattice/options.hpp>
+#include <vlm/lattice/spacing.hpp>
 #include <vlm/shape/craft.hpp>
 
 namespace vlm {
 
-/// Strips side by side from tip to tip, through joints: a surface, or several joined end to end.
-/// Panels lie strip after strip, from the leading edge aft within each; nodes lie edge after edge likewise.
+/// Strips side by side, through joints: a surface or several joined end to end, from one end to the other or
+/// to where the fuselage or the still surface cuts them off. Panels lie strip after strip, from the leading
+/// edge aft within each; nodes lie edge after edge likewise.
+///
+/// The fuselage's shell is such a row too: its strips run lengthwise side by side around the body, its edges
+/// are meridians of the skin, the last the same as the first, and all of them end in the tail point, where
+/// the legs cancel. It has panels but no entries among the lattice's strips, and no wake.
 struct Row {
   std::size_t first_strip = 0, num_strips = 0;
   std::size_t first_panel = 0;
   std::size_t panels_per_strip = 0;
   std::size_t first_node = 0; ///< of (num_strips + 1) edges with panels_per_strip + 1 nodes each
+
+  bool shell = false;
+  std::size_t run = 0; ///< rows cut from the same joined surfaces have the same number
+  std::array<RowEnd, 2> ends{RowEnd::tip, RowEnd::tip}; ///< at the first and the last edge
+  /// Behind the trailing edge, the leg of an end on the skin follows these points of a meridian to the tail
+  /// [m], where it leaves along the wake. Empty for other ends.
+  std::array<std::vector<Vec3>, 2> skin_path;
 
   /// Trailing edge at the nodes of the wake sheet, their arc lengths [m] along the row, and ds/du there.
   std::vector<Vec3> sheet_point;
@@ -24,6 +39,23 @@ struct Row {
 
   std::size_t num_panels() const { return num_strips * panels_per_strip; }
   std::size_t nodes_per_edge() const { return panels_per_strip + 1; }
+};
+
+/// Plane that the flow is mirrored in: the still surface or a wall, parallel to the wake.
+struct Mirror {
+  Vec3 point;       ///< on it [m]
+  Vec3 normal;      ///< unit, out of the water
+  double sign = -1; ///< of the image: −1 at the still surface, +1 at a wall
+
+  Vec3 image(const Vec3& p) const { return p - (2 * dot(p - point, normal)) * normal; }
+  Vec3 image_direction(const Vec3& v) const { return v - (2 * dot(v, normal)) * normal; }
+};
+
+/// Part of the line of sources on a fuselage's axis that parts the axial stream by its growing cuts.
+struct SourceLine {
+  Vec3 from, to; ///< ends [m]
+  double growth =
+      0; ///< of the cut's area between them [m²]; source strength is that times the axial velocity
 };
 
 /// A slice of a surface between two edges of its row.
@@ -55,8 +87,10 @@ struct Lattice {
   bool displaced = false;
   std::vector<Row> rows;
   std::vector<Strip> strips;
-  std::vector<Footing> roots;     ///< on the fuselage's skin
-  std::vector<Footing> piercings; ///< at the still surface
+  std::vector<Footing> roots;      ///< on the fuselage's skin
+  std::vector<Footing> piercings;  ///< at the still surface
+  std::vector<SourceLine> sources; ///< of the fuselage, from nose to tail
+  std::optional<Mirror> mirror;
 
   std::vector<double> node_x, node_y, node_z; ///< [nodes], m
 
@@ -70,10 +104,12 @@ struct Lattice {
   std::size_t num_panels() const { return control.size(); }
 };
 
-/// Cuts a craft. Throws Error for counts that do not match the craft, cannot be laid on its kinks and joints,
-/// or need more memory than the machine has; for ends joined head on, in a ring, or with unequal
+/// Cuts a craft. wake_angle [rad]: of the stream to which the still surface lies parallel; the wake must be
+/// laid along it. A surface that runs into the fuselage is cut off at the skin, one that pierces the still
+/// surface there. Throws Error for counts that do not match the craft, cannot be laid on its kinks and
+/// joints, or need more memory than the machine has; for ends joined head on, in a ring, or with unequal
 /// panels_per_strip; and whatever check(craft) throws.
-Lattice make_lattice(const Craft&, const LatticeOptions&);
+Lattice make_lattice(const Craft&, const LatticeOptions&, double wake_angle = 0);
 
 /// Throws Error if a dense matrix of so many entries, for so many unknowns, does not fit in the machine's
 /// memory, naming all three.

@@ -19,10 +19,19 @@ struct PanelCounts {
   friend bool operator==(const PanelCounts&, const PanelCounts&) = default;
 };
 
+/// How finely the fuselage's shell is cut.
+struct BodyCounts {
+  int rings = 24;  ///< along it; ≥ 4
+  int around = 12; ///< panels around the whole of it; a multiple of 4, ≥ 4
+
+  friend bool operator==(const BodyCounts&, const BodyCounts&) = default;
+};
+
 /// How a craft is cut into a lattice.
 struct LatticeOptions {
   std::vector<PanelCounts>
       counts; ///< one for each surface of the craft, in its order; empty: the default for all
+  BodyCounts body;
   Spacing spacing = Spacing::semicircle;
 
   /// false: panels lie in the flat chord surface; twist, incidence and camber turn the normals only, so they

@@ -190,7 +190,8 @@ SpanSpacing semicircle_spacing(double length, std::span<const double> corners, i
   return spacing;
 }
 
-SpanSpacing uniform_spacing(double length, std::span<const double> corners, int strips, bool mirror) {
+// Even strips between corners, edges on both ends; nodes are added by the caller.
+SpanSpacing even_strips(double length, std::span<const double> corners, int strips, bool mirror) {
   std::vector<double> wanted, bounds{0};
   for (const double s : corners)
     wanted.push_back(s / length * strips);
@@ -212,6 +213,11 @@ SpanSpacing uniform_spacing(double length, std::span<const double> corners, int 
       spacing.edge.push_back(i + 1 == count ? bounds[piece + 1] : bounds[piece] + (i + 1) * width);
     }
   }
+  return spacing;
+}
+
+SpanSpacing uniform_spacing(double length, std::span<const double> corners, int strips, bool mirror) {
+  SpanSpacing spacing = even_strips(length, corners, strips, mirror);
   // Edges and middles in turn; u goes up by one from edge to edge and from middle to middle.
   for (std::size_t j = 0; j < spacing.middle.size(); ++j) {
     spacing.node.insert(spacing.node.end(), {spacing.edge[j], spacing.middle[j]});
@@ -220,6 +226,49 @@ SpanSpacing uniform_spacing(double length, std::span<const double> corners, int 
   }
   spacing.node.push_back(length);
   spacing.node_slope.push_back(0);
+  return spacing;
+}
+
+// One end is a tip: half of the rule for the row and its image.
+SpanSpacing half_semicircle_spacing(double length, std::span<const double> corners, int strips,
+                                    bool tip_is_last) {
+  std::vector<double> both(corners.begin(), corners.end());
+  if (tip_is_last)
+    std::transform(corners.rbegin(), corners.rend(), both.begin(), [length](double s) { return length - s; });
+  for (std::size_t i = corners.size(); i-- > 0;)
+    both.push_back(2 * length - both[i]);
+  SpanSpacing half = semicircle_spacing(2 * length, both, 2 * strips, true);
+  const auto count = static_cast<std::size_t>(strips);
+  half.edge.resize(count + 1);
+  half.middle.resize(count);
+  half.node.resize(ribbons_per_strip * count + ribbons_per_strip / 2 + 1);
+  half.node_slope.resize(half.node.size());
+  half.edge.back() = half.node.back() = length;
+  if (tip_is_last) {
+    const auto turn_round = [length](std::vector<double>& arcs) {
+      std::reverse(arcs.begin(), arcs.end());
+      for (double& s : arcs)
+        s = length - s;
+    };
+    turn_round(half.edge);
+    turn_round(half.middle);
+    turn_round(half.node);
+    std::reverse(half.node_slope.begin(), half.node_slope.end());
+  }
+  return half;
+}
+
+// Neither end is a tip.
+SpanSpacing even_spacing(double length, std::span<const double> corners, int strips) {
+  SpanSpacing spacing = even_strips(length, corners, strips, false);
+  for (std::size_t j = 0; j < spacing.middle.size(); ++j)
+    for (int i = 0; i < ribbons_per_strip; ++i) {
+      const double width = spacing.edge[j + 1] - spacing.edge[j];
+      spacing.node.push_back(spacing.edge[j] + i * width / ribbons_per_strip);
+      spacing.node_slope.push_back(i == 0 && j > 0 ? spacing.middle[j] - spacing.middle[j - 1] : width);
+    }
+  spacing.node.push_back(length);
+  spacing.node_slope.push_back(spacing.node_slope.back());
   return spacing;
 }
 
@@ -240,9 +289,10 @@ ChordSpacing chord_spacing(Spacing rule, int panels) {
 }
 
 SpanSpacing span_spacing(Spacing rule, double length, std::span<const double> corners, int strips,
-                         const std::string& name) {
+                         const std::string& name, std::array<RowEnd, 2> ends) {
   const auto stretches = static_cast<int>(corners.size()) + 1;
-  const bool mirror = symmetric(corners, length);
+  const bool first_tip = ends[0] == RowEnd::tip, last_tip = ends[1] == RowEnd::tip;
+  const bool mirror = first_tip && last_tip && symmetric(corners, length);
   const bool middle_corner = mirror && corner_in_middle(corners, length);
   if (strips < stretches) {
     const int nearest = middle_corner ? stretches + stretches % 2 : stretches;
@@ -256,8 +306,12 @@ SpanSpacing span_spacing(Spacing rule, double length, std::span<const double> co
                  "a strip edge must lie on the kink or joint in the middle, so their number is even",
                  strips - 1 >= stretches ? std::to_string(strips - 1) + " or " + std::to_string(strips + 1)
                                          : std::to_string(strips + 1));
-  return rule == Spacing::uniform ? uniform_spacing(length, corners, strips, mirror)
-                                  : semicircle_spacing(length, corners, strips, mirror);
+  if (rule == Spacing::uniform)
+    return uniform_spacing(length, corners, strips, mirror);
+  if (first_tip && last_tip)
+    return semicircle_spacing(length, corners, strips, mirror);
+  return first_tip || last_tip ? half_semicircle_spacing(length, corners, strips, last_tip)
+                               : even_spacing(length, corners, strips);
 }
 
 } // namespace vlm

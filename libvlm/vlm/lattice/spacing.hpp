@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <span>
 #include <string>
 #include <vector>
@@ -17,13 +18,20 @@ struct ChordSpacing {
 /// Uniform: vortex at 1/4 and control point at 3/4 of each of n even panels. n ≥ 1.
 ChordSpacing chord_spacing(Spacing, int panels);
 
+/// What a row of strips ends on.
+enum class RowEnd {
+  tip,           ///< its own tip, where circulation falls to zero like the root of the distance
+  skin,          ///< the fuselage's skin, which carries the circulation on
+  still_surface, ///< the still surface, beyond which its image continues it
+};
+
 /// Arc lengths [m] at which a row of strips is cut.
 struct SpanSpacing {
   std::vector<double> edge;   ///< [strips + 1], rising
   std::vector<double> middle; ///< [strips]; control and force points of each strip
 
-  /// Nodes of the row's wake sheet, from tip to tip: four ribbons between neighbouring edges and two
-  /// beyond each outer one (semicircle), or edges and middles in turn (uniform).
+  /// Nodes of the row's wake sheet, from end to end: four ribbons between neighbouring edges and two
+  /// between each tip and its edge (semicircle), or edges and middles in turn (uniform).
   std::vector<double> node;
   std::vector<double> node_slope; ///< ds/du at the nodes, u counting strips; 0 at tips
 };
@@ -41,9 +49,12 @@ inline constexpr int ribbons_per_strip = 4;
 /// the middle also draws the strips together around it. Uniform: even strips within each stretch between
 /// corners, strips shared out by length.
 ///
+/// An end other than a tip has an edge on it. The semicircle rule then is one half of that for the row and
+/// its mirror image beyond that end; with no tip at all, strips are even within each stretch.
+///
 /// Throws Error if the count cannot be laid so, naming the nearest that can: fewer strips than stretches, or
 /// an odd count where the corners are symmetric and one is in the middle. `name` is for that message.
 SpanSpacing span_spacing(Spacing, double length, std::span<const double> corners, int strips,
-                         const std::string& name);
+                         const std::string& name, std::array<RowEnd, 2> ends = {RowEnd::tip, RowEnd::tip});
 
 } // namespace vlm

@@ -6,6 +6,7 @@
 #include <vlm/base/error.hpp>
 #include <vlm/force/span_loading.hpp>
 #include <vlm/lattice/lattice.hpp>
+#include <vlm/shape/millimetres.hpp>
 
 namespace vlm {
 namespace {
@@ -19,11 +20,35 @@ std::vector<double> strip_turns(const Lattice& lattice, const TurnShape& turn) {
   return angle;
 }
 
+// The shell carries circulation of the size that the surfaces have. A root that runs close along the skin
+// without lying on it, as over a nose that is lower than the wing, leaves it undetermined: then rings of
+// vorticity around the body grow without bound, and what is near them with them.
+void check_shell(const Craft& craft, const Lattice& lattice, const Matrix& circulation) {
+  if (!craft.fuselage)
+    return;
+  const Row& shell = lattice.rows.back();
+  const double length = craft.fuselage->cuts.back().x - craft.fuselage->cuts.front().x;
+  for (std::size_t c = 0; c < 2; ++c) // in unit stream
+    for (std::size_t k = 0; k < shell.panels_per_strip; ++k) {
+      double mean = 0;
+      for (std::size_t j = 0; j < shell.num_strips; ++j)
+        mean += circulation(shell.first_panel + j * shell.panels_per_strip + k, c) /
+                static_cast<double>(shell.num_strips);
+      if (std::abs(mean) > length)
+        throw Error(
+            "the flow about the fuselage is not determined: a surface passes close over its skin without "
+            "lying on it, near x = " +
+                millimetres(lattice.node_x[shell.first_node + k]) +
+                " mm; move the surface up or down by some millimetres, or the nose ahead of its leading edge",
+            ErrorKind::run);
+    }
+}
+
 } // namespace
 
 Responses make_responses(const Craft& craft, const LatticeOptions& options, double wake_angle,
                          std::span<const TurnShape> turns, ThreadPool& pool) {
-  const Lattice lattice = make_lattice(craft, options);
+  const Lattice lattice = make_lattice(craft, options, wake_angle);
   std::vector<Cause> causes{{{1, 0, 0}, {}, {}, {}}, {{0, 0, 1}, {}, {}, {}}};
   for (const TurnShape& turn : turns)
     causes.push_back({{}, {}, {}, strip_turns(lattice, turn)});
@@ -38,6 +63,7 @@ Responses make_responses(const Craft& craft, const LatticeOptions& options, doub
               craft.moment_point,
               0};
   r.circulation = r.system.solve(causes);
+  check_shell(craft, lattice, r.circulation);
   r.strip_circulation = strip_sums(lattice, r.circulation);
   r.surfaces = load_forms(r.system.influence(), causes, r.circulation, craft.surfaces.size(),
                           craft.water.density, craft.moment_point, pool);

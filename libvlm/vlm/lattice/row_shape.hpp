@@ -1,0 +1,59 @@
+#pragma once
+
+#include <cstddef>
+#include <vector>
+
+#include <vlm/shape/craft.hpp>
+#include <vlm/shape/outline.hpp>
+
+namespace vlm {
+
+/// A surface as its lattice sees it: the chord surface or, displaced, the mean surface.
+class MeanSurface {
+public:
+  MeanSurface(const Surface&, bool displaced);
+
+  const Outline& outline() const { return outline_; }
+
+  /// At arc length s [m] and chord fraction x.
+  Vec3 point(double s, double x) const;
+  /// Unit. strip_width: of the strip that s is the middle of [m].
+  Vec3 normal(double s, double x, double strip_width) const;
+  /// Nose-up angle of the mean line to the chord surface [rad]; 0 if displaced.
+  double slope(double s, double x) const;
+
+private:
+  Vec3 turned(const Vec3& r) const;
+
+  Outline outline_;
+  Vec3 position_;
+  double incidence_;
+  bool displaced_;
+};
+
+/// Joined surfaces end to end, as one.
+class RowShape {
+public:
+  /// surfaces: indices in the craft, first tip to last.
+  RowShape(const Craft&, const std::vector<std::size_t>& surfaces, bool displaced);
+
+  /// Which surface an arc length of the whole falls on, and where on it.
+  struct Place {
+    const MeanSurface* shape;
+    double s;
+    std::size_t surface; ///< in the craft
+  };
+
+  double length() const { return length_; }                       ///< [m]
+  const std::vector<double>& corners() const { return corners_; } ///< arc lengths of kinks and joints
+  Place at(double s) const;
+  Vec3 point(double s, double x) const;
+
+private:
+  std::vector<MeanSurface> surfaces_;
+  std::vector<std::size_t> index_;
+  std::vector<double> start_, corners_;
+  double length_ = 0;
+};
+
+} // namespace vlm

@@ -1,0 +1,185 @@
+#include <vlm/lattice/wetted.hpp>
+
+#include <algorithm>
+#include <cmath>
+
+#include <vlm/base/error.hpp>
+#include <vlm/shape/millimetres.hpp>
+
+namespace vlm {
+namespace {
+
+constexpr int steps = 400;            // along a run, to look for where it leaves the fuselage or the water
+constexpr double highest_root = 0.97; // of the half height: nearer to the top a root would run along the skin
+
+bool inside(const Skin& skin, const Vec3& p) {
+  return p.x > skin.nose() && p.x < skin.tail() && std::abs(p.z - skin.centre(p.x)) < skin.half_height(p.x) &&
+         std::abs(p.y) <= skin.half_width_at(p.x, p.z);
+}
+
+// The arc length between `in`, where the test holds, and `out`, where it does not, at which it changes.
+template <class Test>
+double boundary(const Test& holds, double in, double out) {
+  for (int i = 0; i < 60; ++i)
+    (holds(0.5 * (in + out)) ? in : out) = 0.5 * (in + out);
+  return 0.5 * (in + out);
+}
+
+// Walks from `in`, where the test holds, towards `end` to where it no longer does; nothing if it always does.
+template <class Test>
+std::optional<double> walk(const Test& holds, double in, double end) {
+  double last = in;
+  for (int i = 1; i <= steps; ++i) {
+    const double s = in + (end - in) * i / steps;
+    if (!holds(s))
+      return boundary(holds, last, s);
+    last = s;
+  }
+  return std::nullopt;
+}
+
+// Where a run crosses the middle plane, if it does.
+std::optional<double> middle_plane(const RowShape& shape) {
+  const auto y = [&](double s) { return shape.point(s, 0.5).y; };
+  if (std::abs(y(0)) < 1e-9 && std::abs(y(shape.length())) < 1e-9)
+    return std::nullopt; // lies in it
+  const bool starboard = y(0) > 0;
+  return walk([&](double s) { return y(s) != 0 && (y(s) > 0) == starboard; }, 0, shape.length());
+}
+
+// A gap to the skin below this share of a panel's width around it is closed.
+constexpr double closed_gap = 0.1;
+constexpr double most_gap = 1;
+
+// Whether a point of a run's middle lies on the body, or passes it by less than that gap.
+bool meets(const Skin& skin, double skin_arc, const Vec3& p) {
+  const double height = skin.half_height(p.x);
+  return height > 0 && std::abs(p.z - skin.centre(p.x)) < height + closed_gap * skin_arc;
+}
+
+// How far a root that lies higher or lower on the body than it may has to be moved in z.
+double root_rise(const Skin& skin, double skin_arc, const Vec3& p) {
+  const double height = skin.half_height(p.x), above = p.z - skin.centre(p.x);
+  return height == 0 || std::abs(above) > height + most_gap * skin_arc ||
+                 std::abs(above) <= highest_root * height
+             ? 0
+             : std::copysign(highest_root * height, above) - above;
+}
+
+class Cutter {
+public:
+  Cutter(const RowShape& shape, const std::string& name, std::span<const double> node_chord)
+      : shape_(shape), name_(name), node_chord_(node_chord) {}
+
+  // Cut at the skin, going from arc length `in` towards `end`. sideways: the run crosses the skin's side.
+  CutEnd at_skin(const Skin& skin, double skin_arc, double in, double end, bool sideways) const {
+    CutEnd cut;
+    for (const double x : node_chord_) {
+      cut.rise.push_back(sideways ? root_rise(skin, skin_arc, shape_.point(in, x)) : 0);
+      const auto holds = [&](double s) {
+        return inside(skin, shape_.point(s, x) + Vec3{0, 0, cut.rise.back()});
+      };
+      if (!holds(in)) {
+        cut.arc.push_back(in); // ahead of the nose or behind the tail
+        continue;
+      }
+      const auto found = walk(holds, in, end);
+      if (!found)
+        throw Error(name_ + " ends inside the fuselage: make it reach out of the skin");
+      cut.arc.push_back(*found);
+    }
+    return cut;
+  }
+
+  // Cut at the still surface, coming from the first station.
+  CutEnd at_plane(const StillPlane& plane) const {
+    CutEnd cut;
+    for (const double x : node_chord_) {
+      const auto wet = [&](double s) { return dot(shape_.point(s, x) - plane.point, plane.normal) < 0; };
+      const auto found = wet(0) ? walk(wet, 0, shape_.length()) : std::nullopt;
+      if (!found)
+        throw Error(name_ + (wet(0) ? " does not reach the still surface: its top stays " +
+                                          millimetres(-dot(shape_.point(shape_.length(), x) - plane.point,
+                                                           plane.normal)) +
+                                          " mm below it; make it longer or lower the depth"
+                                    : " stands wholly above the still surface: increase the depth"));
+      cut.arc.push_back(*found);
+      cut.rise.push_back(0);
+    }
+    return cut;
+  }
+
+  void check_below(const StillPlane& plane) const {
+    for (int i = 0; i <= steps; ++i)
+      for (const double x : {0.0, 1.0}) {
+        const Vec3 p = shape_.point(shape_.length() * i / steps, x);
+        const double height = dot(p - plane.point, plane.normal);
+        if (height >= 0)
+          throw Error(name_ + " stands " + millimetres(height) + " mm above the still surface at y = " +
+                      millimetres(p.y) + " mm: increase the depth or bank less");
+      }
+  }
+
+private:
+  const RowShape& shape_;
+  const std::string& name_;
+  std::span<const double> node_chord_;
+};
+
+} // namespace
+
+std::vector<Stretch> wetted_stretches(const RowShape& shape, const std::string& name, bool pierces,
+                                      std::span<const double> node_chord, const Skin* skin, double skin_arc,
+                                      const std::optional<StillPlane>& plane) {
+  const Cutter cutter(shape, name, node_chord);
+  const double length = shape.length();
+  std::vector<Stretch> stretches(1);
+  stretches[0].to = length;
+  if (skin != nullptr) {
+    const auto any_inside = [&](double s) {
+      return std::any_of(node_chord.begin(), node_chord.end(),
+                         [&](double x) { return inside(*skin, shape.point(s, x)); });
+    };
+    const auto farthest = [](const CutEnd& cut, bool aft) {
+      return aft ? *std::max_element(cut.arc.begin(), cut.arc.end())
+                 : *std::min_element(cut.arc.begin(), cut.arc.end());
+    };
+    const std::optional<double> middle = middle_plane(shape);
+    const bool crosses = middle && std::any_of(node_chord.begin(), node_chord.end(), [&](double x) {
+                           return meets(*skin, skin_arc, shape.point(*middle, x));
+                         });
+    if (crosses) {
+      Stretch port = stretches[0], starboard = port;
+      port.cuts[1] = cutter.at_skin(*skin, skin_arc, *middle, 0, true);
+      port.to = farthest(*port.cuts[1], false);
+      port.ends[1] = RowEnd::skin;
+      starboard.cuts[0] = cutter.at_skin(*skin, skin_arc, *middle, length, true);
+      starboard.from = farthest(*starboard.cuts[0], true);
+      starboard.ends[0] = RowEnd::skin;
+      stretches = {port, starboard};
+    } else if (any_inside(0)) {
+      stretches[0].cuts[0] = cutter.at_skin(*skin, skin_arc, 0, length, false);
+      stretches[0].from = farthest(*stretches[0].cuts[0], true);
+      stretches[0].ends[0] = RowEnd::skin;
+    } else if (any_inside(length)) {
+      stretches[0].cuts[1] = cutter.at_skin(*skin, skin_arc, length, 0, false);
+      stretches[0].to = farthest(*stretches[0].cuts[1], false);
+      stretches[0].ends[1] = RowEnd::skin;
+    }
+  }
+  if (plane && pierces) {
+    Stretch& top = stretches.back();
+    const CutEnd cut = cutter.at_plane(*plane);
+    top.to = *std::min_element(cut.arc.begin(), cut.arc.end());
+    top.ends[1] = plane->end;
+    if (plane->end != RowEnd::tip)
+      top.cuts[1] = cut;
+    if (top.to <= top.from)
+      throw Error(name + " leaves the fuselage above the still surface: increase the depth");
+  } else if (plane) {
+    cutter.check_below(*plane);
+  }
+  return stretches;
+}
+
+} // namespace vlm

@@ -1,0 +1,46 @@
+#pragma once
+
+#include <array>
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+#include <vlm/lattice/lattice.hpp>
+#include <vlm/lattice/row_shape.hpp>
+#include <vlm/shape/fuselage.hpp>
+
+namespace vlm {
+
+/// Where a stretch of a surface is cut off by the fuselage or the still surface, at each chord fraction asked
+/// for.
+struct CutEnd {
+  std::vector<double> arc;  ///< on the surface [m]
+  std::vector<double> rise; ///< by which the root is moved in z to lie on the skin [m], where it would run
+                            ///< along its top or bottom or just clear of it
+};
+
+/// A stretch of joined surfaces that water flows about: outside the fuselage and below the still surface.
+struct Stretch {
+  double from = 0, to = 0; ///< arc lengths [m]; at a cut end, the place of the cut farthest out
+  std::array<RowEnd, 2> ends{RowEnd::tip, RowEnd::tip};
+  std::array<std::optional<CutEnd>, 2> cuts;
+};
+
+/// The still surface as a plane: mirror of the flow or not, whatever pierces it ends there.
+struct StillPlane {
+  Vec3 point, normal; ///< normal unit, upward
+  RowEnd end = RowEnd::tip;
+};
+
+/// The stretches of joined surfaces, in order. node_chord: chord fractions at which cuts are wanted, rising
+/// to 1. skin_arc [m]: width of a panel around the skin; a surface that is nowhere farther than a tenth of
+/// that inside the skin is clear of it if it is nowhere nearer to it; between, it is laid on the skin, for a
+/// narrower gap has no sensible solution. name, pierces: of the surfaces, for errors. Throws Error for
+/// surfaces wholly inside the fuselage, ends above the still surface, and one that was to pierce it but does
+/// not reach it.
+std::vector<Stretch> wetted_stretches(const RowShape&, const std::string& name, bool pierces,
+                                      std::span<const double> node_chord, const Skin*, double skin_arc,
+                                      const std::optional<StillPlane>&);
+
+} // namespace vlm
