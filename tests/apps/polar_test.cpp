@@ -39,8 +39,8 @@ TEST(Polar, TableAndJsonHoldTheSameFigures) {
                                           shown(p["pitching_moment_coefficient"], 5),
                                           shown(p["centre_of_lift_mm"], 2),
                                           shown(p["neutral_point_mm"], 2),
-                                          shown(p["surfaces"][0]["share_percent"], 2),
-                                          shown(p["surfaces"][1]["share_percent"], 2)};
+                                          shown(p["parts"][0]["share_percent"], 2),
+                                          shown(p["parts"][1]["share_percent"], 2)};
     EXPECT_EQ(words_after(table, shown(p["angle_deg"], 2) + " "), wanted);
   }
 }
@@ -93,7 +93,7 @@ TEST(Polar, SweepGoesOnThroughZeroLift) {
   const json points = json::parse(put_out({even, "--angle-deg", "-1:1:1", "--json"}))["points"];
   ASSERT_EQ(points.size(), 3U);
   EXPECT_TRUE(points[1]["span_efficiency"].is_null());
-  EXPECT_TRUE(points[1]["surfaces"][1]["share_percent"].is_null());
+  EXPECT_TRUE(points[1]["parts"][1]["share_percent"].is_null());
   EXPECT_NEAR(points[2]["lift_coefficient"].get<double>(), -points[0]["lift_coefficient"].get<double>(),
               1e-12);
 
@@ -169,7 +169,7 @@ TEST(Polar, SpanLoadingAddsUpToTheLift) {
   }
   force += load / 2 * (420 - y) / 1000;
   const double unit = 0.5 * 998.2 * 5 * 5 * 0.084;
-  const double lift = result["points"][0]["surfaces"][0]["lift_coefficient"].get<double>() * unit;
+  const double lift = result["points"][0]["parts"][0]["lift_coefficient"].get<double>() * unit;
   EXPECT_NEAR(force, lift, 0.02 * lift); // trapezoids over 40 strips
 }
 

@@ -44,7 +44,7 @@ TEST(Twist, UnchangedSettingAgreesWithThePolarAtItsAngle) {
        {"induced_drag_coefficient", "pitching_moment_coefficient", "centre_of_lift_mm", "neutral_point_mm"})
     EXPECT_NEAR(point[name].get<double>(), polar[name].get<double>(), 1e-5) << name;
   EXPECT_NEAR(point["surface_share_percent"].get<double>(),
-              polar["surfaces"][1]["share_percent"].get<double>(), 1e-5);
+              polar["parts"][1]["share_percent"].get<double>(), 1e-5);
 }
 
 TEST(Twist, TwistRunsFastestAndStepsAreExact) {

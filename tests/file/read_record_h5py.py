@@ -39,7 +39,7 @@ def check_every_dataset(record):
 
 def check_root(record):
     attributes = record.attrs
-    check(attributes["record_version"] == 1, "record_version")
+    check(attributes["record_version"] == 2, "record_version")
     check(hashlib.sha256(attributes["case_text"].encode()).hexdigest() == attributes["case_sha256"], "case_sha256")
     np.datetime64(attributes["date"].removesuffix("Z"))
     check(attributes["date"].endswith("Z"), f"date {attributes['date']!r}")
@@ -56,7 +56,7 @@ def check_span_loading(record):
     speed, circulation = polar.attrs["speed"], polar["circulation"][()]
     check(polar["circulation"].dims[0][0] == polar["alpha"], "polar/circulation: dimension 0 is not alpha")
     check(polar["circulation"].dims[1][0] == record["index/strip"], "polar/circulation: dimension 1 is not strip")
-    check(polar["surface_share"].dims[1][0] == record["lattice/surface"], "polar/surface_share: dimension 1 is not surface")
+    check(polar["part_share"].dims[1][0] == record["lattice/part"], "polar/part_share: dimension 1 is not part")
     check(np.allclose(polar["local_lift_coefficient"], 2 * circulation / (speed * chord), rtol=1e-12), "local lift")
     check(("lift_per_metre" in polar) == ("speed" in record.attrs), "lift_per_metre stands beside a known speed only")
     if "speed" in record.attrs:

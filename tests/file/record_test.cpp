@@ -122,10 +122,10 @@ protected:
     PolarPoint p;
     p.alpha = alpha;
     p.lift_coefficient = 5 * alpha;
-    p.surfaces.resize(2);
-    p.surfaces[0].lift = 4 * alpha;
-    p.surfaces[1].lift = alpha;
-    p.surfaces[0].share = 0.8;
+    p.parts.resize(2);
+    p.parts[0].lift = 4 * alpha;
+    p.parts[1].lift = alpha;
+    p.parts[0].share = 0.8;
     for (std::size_t j = 0; j < lattice.strips.size(); ++j)
       p.strip_circulation.push_back(alpha * static_cast<double>(j + 1));
     return p;
@@ -195,7 +195,7 @@ TEST_F(Record, KeepsEveryPointOfALongPolarInOrder) {
   sink(std::span(points).subspan(70));
   writer.close(true);
   expect_readable(
-      Expected()("/polar/alpha", alphas)("/polar/surface_share", shares)("/polar/surface_share_valid", valid)(
+      Expected()("/polar/alpha", alphas)("/polar/part_share", shares)("/polar/part_share_valid", valid)(
           "/polar/circulation", circulation)("/polar/span_efficiency", std::vector<double>(150, 0))(
           "/polar/span_efficiency_valid", std::vector<double>(150, 0)));
 }

@@ -68,7 +68,7 @@ TEST(TwistStudy, SuperpositionEqualsAFreshSolveOfEachPoint) {
     EXPECT_NEAR(q.pitching_moment_coefficient, p.pitching_moment_coefficient.value(), 1e-10);
     EXPECT_NEAR(q.induced_drag_coefficient, p.induced_drag_coefficient.value(), 1e-10);
     EXPECT_NEAR(q.near_drag_excess, p.near_drag_excess.value(), 1e-10);
-    EXPECT_NEAR(q.surfaces[1].lift, p.surface_lift_coefficient.value(), 1e-10);
+    EXPECT_NEAR(q.parts[1].lift, p.surface_lift_coefficient.value(), 1e-10);
     EXPECT_NEAR(q.centre_of_lift.value(), p.centre_of_lift.value(), 1e-9);
     EXPECT_NEAR(q.neutral_point.value(), p.neutral_point.value(), 1e-9);
     const vlm::SpanLoading loading = vlm::span_loading(r.system.lattice(), q.strip_circulation, 1, 1);
@@ -260,7 +260,7 @@ TEST(Polar, FiguresOfNoLiftAreUndefinedAndTheSweepGoesOn) {
       [&](std::span<const vlm::PolarPoint> p) { points.insert(points.end(), p.begin(), p.end()); }, {},
       pool());
   ASSERT_EQ(points.size(), 3U);
-  EXPECT_FALSE(points[1].span_efficiency || points[1].centre_of_lift || points[1].surfaces[0].share);
+  EXPECT_FALSE(points[1].span_efficiency || points[1].centre_of_lift || points[1].parts[0].share);
   EXPECT_TRUE(points[1].neutral_point); // the lift of a change of angle is there
   EXPECT_TRUE(points[0].span_efficiency && points[2].span_efficiency && points[2].centre_of_lift);
 }
@@ -284,9 +284,9 @@ TEST(Polar, LoadsOfSurfacesAddUpToTheCrafts) {
   craft.moment_point = {0.2, 0.1, -0.3};
   const vlm::PolarPoint p =
       vlm::polar_point(vlm::make_responses(craft, counts({{12, 4}, {10, 4}}), 0.05, {}, pool()), 0.05);
-  vlm::SurfaceLoads sum;
+  vlm::PartLoads sum;
   double share = 0;
-  for (const vlm::SurfaceLoads& s : p.surfaces) {
+  for (const vlm::PartLoads& s : p.parts) {
     sum.lift += s.lift;
     sum.induced_drag += s.induced_drag;
     sum.near_drag += s.near_drag;

@@ -40,8 +40,8 @@ RearLift rear_lift(const vlm::Craft& craft, int front_strips, int rear_strips) {
   const vlm::Responses r =
       vlm::make_responses(craft, counts({{front_strips, 4}, {rear_strips, 4}}), 0, turn, pool());
   const std::vector<double> none{0};
-  return {vlm::at_turns(r.surfaces[1].force[2], none).value(std::cos(3 * degree), std::sin(3 * degree)),
-          2 * r.surfaces[1].force[2](0, 2) * 3 * degree};
+  return {vlm::at_turns(r.parts[1].force[2], none).value(std::cos(3 * degree), std::sin(3 * degree)),
+          2 * r.parts[1].force[2](0, 2) * 3 * degree};
 }
 
 // For every pair of counts that can be laid (even ones on a kink). Bare wake lines are off by up to 67 %

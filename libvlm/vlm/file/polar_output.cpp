@@ -107,18 +107,18 @@ std::vector<TextTable> tables(const StudyHead& head, const PolarResult& result,
          fixed(in_mm(p.centre_of_lift), 2), fixed(in_mm(p.neutral_point), 2)});
     shares.rows.push_back({angle});
   }
-  const auto add_share = [&](TextTable& table, std::size_t surface) {
-    table.heads.push_back(share_head(head.input.craft.surfaces[surface].name));
+  const std::vector<std::string> names = part_names(head.input.craft);
+  const auto add_share = [&](TextTable& table, std::size_t part) {
+    table.heads.push_back(share_head(names[part]));
     for (std::size_t row = 0; row < chosen.size(); ++row)
-      table.rows[row].push_back(fixed(in_percent(result.points[chosen[row]].surfaces[surface].share), 2));
+      table.rows[row].push_back(fixed(in_percent(result.points[chosen[row]].parts[part].share), 2));
   };
-  const std::size_t num_surfaces = head.input.craft.surfaces.size();
   TextTable beside = main;
-  for (std::size_t k = 0; k < num_surfaces; ++k)
+  for (std::size_t k = 0; k < names.size(); ++k)
     add_share(beside, k);
   if (beside.width() <= table_width)
     return {beside};
-  for (std::size_t k = 0; k < num_surfaces; ++k) {
+  for (std::size_t k = 0; k < names.size(); ++k) {
     TextTable wider = shares;
     add_share(wider, k);
     if (wider.width() > table_width)
@@ -163,10 +163,10 @@ void write_polar_table(std::ostream& out, const StudyHead& head, const PolarResu
           body.emplace_back();
         for (const std::string& line : table.lines())
           body.push_back(line);
-        all_shares = table.heads.size() > head.input.craft.surfaces.size();
+        all_shares = table.heads.size() > part_names(head.input.craft).size();
       }
       if (!all_shares)
-        body.emplace_back("shares of the other surfaces: --csv, --json or -o");
+        body.emplace_back("shares of the other parts: --csv, --json or -o");
       if (chosen.size() < num_points)
         body.push_back(std::to_string(chosen.size()) + " of " + std::to_string(num_points) +
                        " angles; all of them: --csv, --json or -o");
@@ -183,32 +183,34 @@ void write_polar_table(std::ostream& out, const StudyHead& head, const PolarResu
 void write_polar_json(std::ostream& out, const StudyHead& head, const PolarResult& result) {
   Fields fields = head_fields(head, result.summary, result.alphas.size());
   fields.push_back({"outline", outline_fields(head.input.craft)});
+  const std::vector<std::string> names = part_names(head.input.craft);
   write_json(out, fields, result.points.size(), [&](std::size_t i) {
     const PolarPoint& p = result.points[i];
-    std::vector<Fields> surfaces;
-    for (std::size_t k = 0; k < head.input.craft.surfaces.size(); ++k)
-      surfaces.push_back({{"surface", head.input.craft.surfaces[k].name},
-                          {"lift_coefficient", p.surfaces[k].lift},
-                          {"induced_drag_coefficient", p.surfaces[k].induced_drag},
-                          {"near_field_drag_coefficient", p.surfaces[k].near_drag},
-                          {"side_force_coefficient", p.surfaces[k].side_force},
-                          {"rolling_moment_coefficient", p.surfaces[k].rolling_moment},
-                          {"pitching_moment_coefficient", p.surfaces[k].pitching_moment},
-                          {"yawing_moment_coefficient", p.surfaces[k].yawing_moment},
-                          {"share_percent", in_percent(p.surfaces[k].share)}});
+    std::vector<Fields> parts;
+    for (std::size_t k = 0; k < names.size(); ++k)
+      parts.push_back({{"part", names[k]},
+                       {"lift_coefficient", p.parts[k].lift},
+                       {"induced_drag_coefficient", p.parts[k].induced_drag},
+                       {"near_field_drag_coefficient", p.parts[k].near_drag},
+                       {"side_force_coefficient", p.parts[k].side_force},
+                       {"rolling_moment_coefficient", p.parts[k].rolling_moment},
+                       {"pitching_moment_coefficient", p.parts[k].pitching_moment},
+                       {"yawing_moment_coefficient", p.parts[k].yawing_moment},
+                       {"share_percent", in_percent(p.parts[k].share)}});
     Fields of_point = point_fields(p);
-    of_point.push_back({"surfaces", std::move(surfaces)});
+    of_point.push_back({"parts", std::move(parts)});
     of_point.push_back({"span_loading", loading_fields(head, p)});
     return of_point;
   });
 }
 
 void write_polar_csv(std::ostream& out, const StudyHead& head, const PolarResult& result) {
+  const std::vector<std::string> names = part_names(head.input.craft);
   const auto fields_of = [&](const PolarPoint& p) {
     Fields fields = point_fields(p);
-    for (std::size_t k = 0; k < head.input.craft.surfaces.size(); ++k)
-      fields.push_back({"share_percent " + head.input.craft.surfaces[k].name,
-                        k < p.surfaces.size() ? in_percent(p.surfaces[k].share) : std::nullopt});
+    for (std::size_t k = 0; k < names.size(); ++k)
+      fields.push_back(
+          {"share_percent " + names[k], k < p.parts.size() ? in_percent(p.parts[k].share) : std::nullopt});
     return fields;
   };
   out << csv_names(fields_of({}));

@@ -315,8 +315,7 @@ PolarSink RecordWriter::polar_sink() {
       s->file.add_growing_scale("/polar/alpha", Hdf5Kind::real, {"rad", "angle of attack, nose-up positive"});
   group.fill(alpha, &PolarPoint::alpha);
 
-  const std::vector<Hdf5Dataset> each{alpha}, surfaces{alpha, s->groups.surface},
-      strips{alpha, s->groups.strip};
+  const std::vector<Hdf5Dataset> each{alpha}, parts{alpha, s->groups.part}, strips{alpha, s->groups.strip};
   group.add("wake_angle", {"rad", "angle of attack of the stream along which the wake lies"}, each,
             &PolarPoint::wake_angle);
   group.add("lift_coefficient", {"1", "lift coefficient"}, each, &PolarPoint::lift_coefficient);
@@ -341,27 +340,25 @@ PolarSink RecordWriter::polar_sink() {
   group.add("yawing_moment_coefficient",
             {"1", "yawing moment coefficient about the moment point, nose to starboard positive"}, each,
             &PolarPoint::yawing_moment_coefficient);
-  const auto add_surfaces = [&](const std::string& name, const std::string& meaning, auto member) {
-    group.add("surface_" + name, {"1", meaning}, surfaces, [member](const PolarPoint& p) {
-      std::vector<std::decay_t<decltype(std::declval<SurfaceLoads>().*member)>> figures;
-      for (const SurfaceLoads& loads : p.surfaces)
+  const auto add_parts = [&](const std::string& name, const std::string& meaning, auto member) {
+    group.add("part_" + name, {"1", meaning}, parts, [member](const PolarPoint& p) {
+      std::vector<std::decay_t<decltype(std::declval<PartLoads>().*member)>> figures;
+      for (const PartLoads& loads : p.parts)
         figures.push_back(loads.*member);
       return figures;
     });
   };
-  const std::string of_each = " coefficient of each surface over the reference area of the craft";
-  add_surfaces("lift_coefficient", "lift" + of_each, &SurfaceLoads::lift);
-  add_surfaces("induced_drag_coefficient", "induced drag" + of_each + ", far field",
-               &SurfaceLoads::induced_drag);
-  add_surfaces("near_drag_coefficient", "induced drag" + of_each + ", near field", &SurfaceLoads::near_drag);
-  add_surfaces("side_force_coefficient", "side force" + of_each, &SurfaceLoads::side_force);
-  add_surfaces("rolling_moment_coefficient", "rolling moment" + of_each + " and span",
-               &SurfaceLoads::rolling_moment);
-  add_surfaces("pitching_moment_coefficient", "pitching moment" + of_each + " and chord",
-               &SurfaceLoads::pitching_moment);
-  add_surfaces("yawing_moment_coefficient", "yawing moment" + of_each + " and span",
-               &SurfaceLoads::yawing_moment);
-  add_surfaces("share", "share of each surface in the lift", &SurfaceLoads::share);
+  const std::string of_each = " coefficient of each part over the reference area of the craft";
+  add_parts("lift_coefficient", "lift" + of_each, &PartLoads::lift);
+  add_parts("induced_drag_coefficient", "induced drag" + of_each + ", far field", &PartLoads::induced_drag);
+  add_parts("near_drag_coefficient", "induced drag" + of_each + ", near field", &PartLoads::near_drag);
+  add_parts("side_force_coefficient", "side force" + of_each, &PartLoads::side_force);
+  add_parts("rolling_moment_coefficient", "rolling moment" + of_each + " and span",
+            &PartLoads::rolling_moment);
+  add_parts("pitching_moment_coefficient", "pitching moment" + of_each + " and chord",
+            &PartLoads::pitching_moment);
+  add_parts("yawing_moment_coefficient", "yawing moment" + of_each + " and span", &PartLoads::yawing_moment);
+  add_parts("share", "share of each part in the lift", &PartLoads::share);
   group.add("circulation", {"m2/s", "circulation of each strip at the speed of this group"}, strips,
             [s](const PolarPoint& p) { return s->loading(p).circulation; });
   group.add("local_lift_coefficient", {"1", "lift coefficient of each strip over its own chord"}, strips,

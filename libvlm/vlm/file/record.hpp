@@ -15,7 +15,7 @@
 namespace vlm {
 
 /// Layout of the records written, raised when a reader of the one before would fail (docs/record.md).
-inline constexpr int record_version = 1;
+inline constexpr int record_version = 2;
 
 /// SHA-256 of a text, 64 hexadecimal digits in lower case.
 std::string sha256(std::string_view text);

@@ -23,14 +23,14 @@ Cells cells(const Lattice& lattice) {
   Cells cells;
   for (const Row& row : lattice.rows) {
     const std::size_t panels = row.panels_per_strip;
-    // Chord fractions of the nodes of an edge, and of the borders between panels: where the spacing rule
-    // parts vortices.
-    std::vector<double> node = chord_spacing(lattice.spacing, static_cast<int>(panels)).vortex, border;
+    // Fractions of the chord, or of the fuselage's length, at the nodes of an edge and at the borders between
+    // panels: where the spacing rule parts vortices. The shell's rings always lie by the semicircle rule.
+    const Spacing spacing = row.shell ? Spacing::semicircle : lattice.spacing;
+    std::vector<double> node = chord_spacing(spacing, static_cast<int>(panels)).vortex, border;
     node.push_back(1);
     for (std::size_t k = 0; k <= panels; ++k) {
       const double part = static_cast<double>(k) / static_cast<double>(panels);
-      border.push_back(lattice.spacing == Spacing::uniform ? part
-                                                           : 0.5 * (1 - std::cos(part * std::numbers::pi)));
+      border.push_back(spacing == Spacing::uniform ? part : 0.5 * (1 - std::cos(part * std::numbers::pi)));
     }
     const auto first_corner = static_cast<std::int64_t>(cells.corner.size() / 3);
     for (std::size_t edge = 0; edge <= row.num_strips; ++edge)
@@ -43,14 +43,17 @@ Cells cells(const Lattice& lattice) {
         for (const auto* component : {&lattice.node_x, &lattice.node_y, &lattice.node_z})
           cells.corner.push_back((1 - along) * (*component)[a] + along * (*component)[a + 1]);
       }
-    for (std::size_t j = 0; j < row.num_strips; ++j)
+    const double body_length = row.shell ? lattice.sources.back().to.x - lattice.sources.front().from.x : 0;
+    for (std::size_t j = 0; j < row.num_strips; ++j) {
+      const double chord = row.shell ? body_length : lattice.strips[row.first_strip + j].chord;
       for (std::size_t k = 0; k < panels; ++k) {
         const auto a = first_corner + static_cast<std::int64_t>(j * (panels + 1) + k);
         const auto b = a + static_cast<std::int64_t>(panels + 1);
         // Turning about the normal on the lifting side.
         cells.connectivity.insert(cells.connectivity.end(), {a, a + 1, b + 1, b});
-        cells.length.push_back((border[k + 1] - border[k]) * lattice.strips[row.first_strip + j].chord);
+        cells.length.push_back((border[k + 1] - border[k]) * chord);
       }
+    }
   }
   return cells;
 }
@@ -147,7 +150,9 @@ RecordLattice write_lattice(const Hdf5File& file, const Craft& craft, const Latt
   file.add_group("/lattice");
   const Hdf5Dataset axis =
       add_names(file, "/index/axis", {"x", "y", "z"}, "axis: x aft, y to starboard, z up");
-  RecordLattice result{add_names(file, "/lattice/surface", names, "name of the surface"),
+  add_names(file, "/lattice/surface", names, "name of the surface");
+  RecordLattice result{add_names(file, "/lattice/part", part_names(craft),
+                                 "name of the part that bears loads: the surfaces, then the fuselage"),
                        add_count(file, "strip", lattice.strips.size(),
                                  "number of the strip, surface after surface as they are joined"),
                        add_count(file, "panel", lattice.num_panels(),

@@ -10,8 +10,9 @@ namespace vlm {
 
 /// What of a lattice's groups in a record the results refer to.
 struct RecordLattice {
-  Hdf5Dataset surface, strip, panel; ///< dimension scales
-  std::vector<double> panel_length;  ///< [panels], chordwise, in the middle of the strip [m]
+  Hdf5Dataset part, strip, panel; ///< dimension scales
+  std::vector<double>
+      panel_length; ///< [panels], chordwise, in the middle of the strip; of the shell along the body [m]
 };
 
 /// Writes the groups /index, /lattice and /VTKHDF, the last without cell data.

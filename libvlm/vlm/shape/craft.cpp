@@ -269,6 +269,15 @@ std::size_t surface_index(const Craft& craft, std::string_view name) {
               (names.empty() ? "a craft that has surfaces" : "one of " + names));
 }
 
+std::vector<std::string> part_names(const Craft& craft) {
+  std::vector<std::string> names;
+  for (const Surface& surface : craft.surfaces)
+    names.push_back(surface.name);
+  if (craft.fuselage)
+    names.emplace_back("fuselage");
+  return names;
+}
+
 std::vector<Joint> joints(const Craft& craft) {
   const std::vector<End> all = ends(craft);
   std::vector<Joint> result;

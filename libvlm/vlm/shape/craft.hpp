@@ -40,6 +40,9 @@ Reference reference(const Craft&);
 /// Index of a surface by name. Throws Error naming the surfaces there are.
 std::size_t surface_index(const Craft&, std::string_view name);
 
+/// Names of the parts that bear loads: the surfaces in order and, if there is one, "fuselage".
+std::vector<std::string> part_names(const Craft&);
+
 /// Two ends of surfaces that meet, so that lift and circulation run through.
 struct Joint {
   std::size_t surface_a = 0, surface_b = 0;

@@ -57,13 +57,13 @@ PolarPoint polar_point(const Responses& responses, double alpha) {
   p.side_force_coefficient = craft.force[1].value(c, s) / scale;
   p.rolling_moment_coefficient = moment.x / (scale * size.span);
   p.yawing_moment_coefficient = moment.z / (scale * size.span);
-  for (const SurfaceForms& forms : responses.surfaces) {
+  for (const SurfaceForms& forms : responses.parts) {
     const Loads surface(forms);
     const Vec3 about = surface.body_moment(c, s);
-    p.surfaces.push_back({surface.lift(c, s) / scale, surface.far_drag.value(c, s) / scale,
-                          surface.drag(c, s) / scale, surface.force[1].value(c, s) / scale,
-                          about.x / (scale * size.span), about.y / (scale * size.chord),
-                          about.z / (scale * size.span), ratio(surface.lift(c, s), lift, scale)});
+    p.parts.push_back({surface.lift(c, s) / scale, surface.far_drag.value(c, s) / scale,
+                       surface.drag(c, s) / scale, surface.force[1].value(c, s) / scale,
+                       about.x / (scale * size.span), about.y / (scale * size.chord),
+                       about.z / (scale * size.span), ratio(surface.lift(c, s), lift, scale)});
   }
   const Matrix& strips = responses.strip_circulation;
   for (std::size_t j = 0; j < strips.rows; ++j)

@@ -12,13 +12,13 @@
 
 namespace vlm {
 
-/// What one surface bears of a craft's loads: coefficients over the craft's reference area, moments also over
-/// its reference chord or span and about its moment point, signs as in PolarPoint. Near field but for the
-/// induced drag.
-struct SurfaceLoads {
+/// What one part, a surface or the fuselage, bears of a craft's loads: coefficients over the craft's
+/// reference area, moments also over its reference chord or span and about its moment point, signs as in
+/// PolarPoint. Near field but for the induced drag.
+struct PartLoads {
   double lift = 0;
   double induced_drag = 0; ///< far field: its own, and half of each mutual drag
-  double near_drag = 0;    ///< as the surface feels it where it is, ahead of or behind the others
+  double near_drag = 0;    ///< as the part feels it where it is, ahead of or behind the others
   double side_force = 0;
   double rolling_moment = 0, pitching_moment = 0, yawing_moment = 0;
   std::optional<double> share; ///< of the craft's lift
@@ -41,7 +41,7 @@ struct PolarPoint {
   double side_force_coefficient = 0;      ///< to starboard
   double rolling_moment_coefficient = 0;  ///< over the reference span; starboard down positive
   double yawing_moment_coefficient = 0;   ///< over the reference span; nose to starboard positive
-  std::vector<SurfaceLoads> surfaces;     ///< [surfaces of the craft]
+  std::vector<PartLoads> parts;           ///< in the order of part_names
   std::vector<double> strip_circulation;  ///< [strips] at V = 1 m/s, m²/s
 };
 

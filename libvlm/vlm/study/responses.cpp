@@ -65,9 +65,9 @@ Responses make_responses(const Craft& craft, const LatticeOptions& options, doub
   r.circulation = r.system.solve(causes);
   check_shell(craft, lattice, r.circulation);
   r.strip_circulation = strip_sums(lattice, r.circulation);
-  r.surfaces = load_forms(r.system.influence(), causes, r.circulation, craft.surfaces.size(),
-                          craft.water.density, craft.moment_point, pool);
-  r.craft = total(r.surfaces);
+  r.parts = load_forms(r.system.influence(), causes, r.circulation, craft.surfaces.size(),
+                       craft.water.density, craft.moment_point, pool);
+  r.craft = total(r.parts);
   r.pressure_area = 0.5 * craft.water.density * r.reference.area;
   return r;
 }

@@ -28,10 +28,10 @@ struct TurnShape {
 /// are in units of V, so the forms hold loads at V = 1 m/s; they grow with V².
 struct Responses {
   FlowSystem system;
-  double wake_angle = 0;    ///< [rad]; of the stream along which the wake was laid, 0 along body x
-  Matrix circulation;       ///< [panels × causes]
-  Matrix strip_circulation; ///< [strips × causes]
-  std::vector<SurfaceForms> surfaces;
+  double wake_angle = 0;           ///< [rad]; of the stream along which the wake was laid, 0 along body x
+  Matrix circulation;              ///< [panels × causes]
+  Matrix strip_circulation;        ///< [strips × causes]
+  std::vector<SurfaceForms> parts; ///< in the order of part_names
   SurfaceForms craft;
   Reference reference;
   Vec3 moment_point;        ///< [m]

@@ -62,7 +62,7 @@ public:
     p.centre_of_lift = at.centre_of_lift;
     p.neutral_point = at.neutral_point;
     p.static_margin = at.static_margin;
-    const SurfaceForms& surface = responses_.surfaces[study_.surface];
+    const SurfaceForms& surface = responses_.parts[study_.surface];
     p.surface_lift_coefficient = (at_turns(surface.force[2], turns).value(c, s) * c -
                                   at_turns(surface.force[0], turns).value(c, s) * s) /
                                  scale;
