@@ -1,6 +1,7 @@
 // Sweeps the angle of attack of a craft and prints its polar.
 
 #include <iostream>
+#include <numbers>
 
 #include <vlm/base/error.hpp>
 #include <vlm/base/thread_pool.hpp>
@@ -24,27 +25,60 @@ const Program program{
     "  vlm-polar heron-880.toml --angle-deg 3 --strips 40 --strips stabilizer=24\n"
     "  vlm-polar heron-880.toml --angle-deg -2:8:0.5 --json -o heron.h5\n"};
 
-void choose_wake(const Command& command, Case& input, const std::vector<double>& alphas, StudyHead& head) {
-  head.wake_choice = "as given";
+// The angle that the wake is laid at, none for each its own, and what chose it.
+struct Choice {
+  std::optional<double> angle;
+  std::string by = "as given";
+};
+
+Choice choose_wake(const Command& command, Case& input, double middle) {
   if (command.has("relay-wake")) {
     if (command.has("wake") || command.has("wake-angle-deg"))
       throw Error("--relay-wake: found it beside --wake or --wake-angle-deg, wanted one of them");
     input.wake = {};
-    head.wake_choice = "--relay-wake";
-  } else if (input.wake.along == WakeChoice::Along::body) {
-    head.wake_angle = 0;
-  } else if (input.wake.angle) {
-    head.wake_angle = input.wake.angle;
-  } else {
-    head.wake_angle = (alphas.front() + alphas.back()) / 2;
-    head.wake_choice = "the middle of the sweep";
+    return {std::nullopt, "--relay-wake"};
   }
+  if (input.wake.along == WakeChoice::Along::body)
+    return {0.0};
+  if (input.wake.angle)
+    return {input.wake.angle};
+  return {middle, "the middle of the sweep"};
+}
+
+std::vector<Condition> conditions(const Command& command, const Case& input,
+                                  const std::vector<double>& alphas) {
+  constexpr double radians_per_degree = std::numbers::pi / 180, most_rate = 1000;
+  const auto rate = [&](const std::string& option, double length) {
+    const auto degrees = command.number(option, -most_rate, most_rate);
+    if (degrees && !input.operation.speed)
+      throw Error("--" + option +
+                  ": found no speed to go with it, wanted speed_m_s under [operation] or --speed-m-s");
+    return degrees ? *degrees * radians_per_degree * length / (2 * *input.operation.speed) : 0;
+  };
+  const Reference size = reference(input.craft);
+  Condition held;
+  held.beta = command.number("sideslip-deg", -45, 45).value_or(0) * radians_per_degree;
+  held.rates = {rate("roll-rate-deg-s", size.span), rate("pitch-rate-deg-s", size.chord),
+                rate("yaw-rate-deg-s", size.span)};
+  std::vector<Condition> all = at_angles(alphas);
+  for (Condition& condition : all)
+    condition = {condition.alpha, held.beta, held.rates};
+  return all;
 }
 
 int polar_program(int argc, const char* const* argv) {
   boost::program_options::options_description own("Options", 98, 60);
   own.add_options()("angle-deg", boost::program_options::value<std::string>()->value_name("FROM:TO:STEP"),
                     "angles of attack, or a single one; required")(
+      "sideslip-deg", boost::program_options::value<std::string>()->value_name("ANGLE"),
+      "sideslip throughout, positive when water comes from starboard")(
+      "roll-rate-deg-s", boost::program_options::value<std::string>()->value_name("RATE"),
+      "roll rate throughout, starboard down positive; needs a speed")(
+      "pitch-rate-deg-s", boost::program_options::value<std::string>()->value_name("RATE"),
+      "pitch rate throughout, nose up positive; needs a speed")(
+      "yaw-rate-deg-s", boost::program_options::value<std::string>()->value_name("RATE"),
+      "yaw rate throughout, nose to starboard positive; needs a speed")(
+      "derivatives", "stability derivatives at a single angle, in place of the table of the polar")(
       "relay-wake", "lay the wake anew along the stream at each angle; takes longer");
   const auto command = read_command(program, own, argc, argv);
   if (!command)
@@ -53,12 +87,21 @@ int polar_program(int argc, const char* const* argv) {
   const RunControl control = study_control();
   const Form form = command->form();
   PolarResult result;
-  result.alphas = command->angles("angle-deg");
+  const std::vector<double> alphas = command->angles("angle-deg");
   ThreadPool pool(command->num_threads());
   Case input = command->read_case();
-  const Lattice lattice = make_lattice(input.craft, input.lattice);
-  StudyHead head{program.name, input, lattice, std::nullopt, {}};
-  choose_wake(*command, input, result.alphas, head);
+  result.conditions = conditions(*command, input, alphas);
+  const bool wants_derivatives = command->has("derivatives");
+  if (wants_derivatives && alphas.size() > 1)
+    throw Error("--derivatives: found " + std::to_string(alphas.size()) +
+                " angles of attack, wanted a single one, such as --angle-deg 3");
+  if (wants_derivatives && form == Form::csv)
+    throw Error("--derivatives: found it beside --csv, wanted a table, --json or -o");
+  const double middle = (alphas.front() + alphas.back()) / 2;
+  Choice choice = choose_wake(*command, input, middle);
+  const double laid = choice.angle.value_or(middle);
+  const Lattice lattice = make_lattice(input.craft, input.lattice, laid);
+  StudyHead head{program.name, input, lattice, choice.angle, choice.by};
 
   std::optional<RecordWriter> record;
   PolarSink to_record;
@@ -73,14 +116,23 @@ int polar_program(int argc, const char* const* argv) {
     if (to_record)
       to_record(points);
   };
-  result.summary = polar(input.craft, input.lattice, result.alphas, head.wake_angle, sink, control, pool);
-  if (record) {
-    if (result.summary.complete) {
-      const double alpha = (result.alphas.front() + result.alphas.back()) / 2;
-      const Responses responses =
-          make_responses(input.craft, input.lattice, head.wake_angle.value_or(alpha), {}, pool);
-      record->write_panels(panel_circulation(responses, alpha, {}), alpha);
+  result.summary = polar(input.craft, input.lattice, result.conditions, head.wake_angle, sink, control, pool);
+  if (result.summary.complete && (record || wants_derivatives)) {
+    Condition condition = result.conditions.front();
+    condition.alpha = middle;
+    const Responses responses = make_responses(input.craft, input.lattice, laid, {}, pool, Motions::all);
+    if (wants_derivatives) {
+      result.derivatives = derivatives(responses, condition);
+      const auto of_depth = depth_derivatives(input.craft, input.lattice, laid, condition, pool);
+      result.derivatives.insert(result.derivatives.end(), of_depth.begin(), of_depth.end());
     }
+    if (record) {
+      record->write_panels(panel_circulation(responses, condition, {}), middle);
+      if (wants_derivatives)
+        record->write_derivatives(result.derivatives, condition);
+    }
+  }
+  if (record) {
     record->close(result.summary.complete);
   }
   (form == Form::json  ? write_polar_json

@@ -124,8 +124,8 @@ void write_panels(RecordWriter& record, const Case& input, const Responses& resp
   const TwistPoint& point = result.points[*marked];
   const double turns[2] = {point.incidence - input.craft.surfaces[result.study.surface].incidence,
                            point.twist};
-  record.write_panels(panel_circulation(responses, *point.alpha, turns), *point.alpha, point.incidence,
-                      point.twist);
+  record.write_panels(panel_circulation(responses, {*point.alpha, 0, {}}, turns), *point.alpha,
+                      point.incidence, point.twist);
 }
 
 int twist_program(int argc, const char* const* argv) {

@@ -105,12 +105,12 @@ TEST(Polar, SweepGoesOnThroughZeroLift) {
 TEST(Polar, CsvHasALineOfNamesAndNothingElseThanPoints) {
   const auto csv = lines_of(put_out({swept, "--angle-deg", "0:2:0.5", "--csv"}));
   ASSERT_EQ(csv.size(), 6U);
-  EXPECT_EQ(
-      csv[0],
-      "angle_deg,lift_coefficient,induced_drag_coefficient,near_field_difference_percent,span_efficiency,"
-      "pitching_moment_coefficient,centre_of_lift_mm,neutral_point_mm,side_force_coefficient,"
-      "rolling_moment_coefficient,yawing_moment_coefficient,wake_angle_deg,share_percent front wing,"
-      "share_percent stabilizer");
+  EXPECT_EQ(csv[0],
+            "angle_deg,sideslip_deg,roll_rate,pitch_rate,yaw_rate,lift_coefficient,induced_drag_coefficient,"
+            "near_field_difference_percent,span_efficiency,"
+            "pitching_moment_coefficient,centre_of_lift_mm,neutral_point_mm,side_force_coefficient,"
+            "rolling_moment_coefficient,yawing_moment_coefficient,wake_angle_deg,share_percent front wing,"
+            "share_percent stabilizer");
   const auto commas = std::count(csv[0].begin(), csv[0].end(), ',');
   for (const std::string& line : csv)
     EXPECT_EQ(std::count(line.begin(), line.end(), ','), commas);

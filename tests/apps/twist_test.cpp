@@ -43,8 +43,8 @@ TEST(Twist, UnchangedSettingAgreesWithThePolarAtItsAngle) {
   for (const std::string name :
        {"induced_drag_coefficient", "pitching_moment_coefficient", "centre_of_lift_mm", "neutral_point_mm"})
     EXPECT_NEAR(point[name].get<double>(), polar[name].get<double>(), 1e-5) << name;
-  EXPECT_NEAR(point["surface_share_percent"].get<double>(),
-              polar["parts"][1]["share_percent"].get<double>(), 1e-5);
+  EXPECT_NEAR(point["surface_share_percent"].get<double>(), polar["parts"][1]["share_percent"].get<double>(),
+              1e-5);
 }
 
 TEST(Twist, TwistRunsFastestAndStepsAreExact) {

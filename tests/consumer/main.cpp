@@ -47,7 +47,7 @@ bool polar_is_right(const vlm::Case& board) {
   };
   vlm::ThreadPool pool;
   const std::vector<double> alphas = {0, 0.1};
-  vlm::polar(board.craft, board.lattice, alphas, 0, sink, {}, pool);
+  vlm::polar(board.craft, board.lattice, vlm::at_angles(alphas), 0, sink, {}, pool);
   record.close(true);
   if (points.size() != alphas.size() || !std::filesystem::exists(path))
     return false;

@@ -120,7 +120,7 @@ protected:
 
   PolarPoint polar_point_at(double alpha) const {
     PolarPoint p;
-    p.alpha = alpha;
+    p.condition.alpha = alpha;
     p.lift_coefficient = 5 * alpha;
     p.parts.resize(2);
     p.parts[0].lift = 4 * alpha;
@@ -152,7 +152,7 @@ TEST_F(Record, OfASolvedPolarIsReadByStrangers) {
     }
     write(points);
   };
-  polar(input.craft, input.lattice, alphas, 0.03, sink, {}, pool);
+  polar(input.craft, input.lattice, at_angles(alphas), 0.03, sink, {}, pool);
   std::vector<double> panels;
   for (std::size_t i = 0; i < lattice.num_panels(); ++i)
     panels.push_back(responses.circulation(i, 0) * std::cos(0.04) +
@@ -184,7 +184,7 @@ TEST_F(Record, KeepsEveryPointOfALongPolarInOrder) {
   std::vector<PolarPoint> points;
   for (int i = 0; i < 150; ++i) {
     points.push_back(polar_point_at(0.001 * i));
-    alphas.push_back(points.back().alpha);
+    alphas.push_back(points.back().condition.alpha);
     shares.insert(shares.end(), {0.8, 0});
     valid.insert(valid.end(), {1, 0});
     for (const double gamma : points.back().strip_circulation)
@@ -209,7 +209,7 @@ TEST_F(Record, OfACancelledPolarHoldsWhatWasDone) {
   control.progress = [&](std::size_t done, std::size_t) { cancel = done == 2; };
   const std::vector<double> alphas{0, 0.01, 0.02, 0.03};
   const StudySummary summary =
-      polar(input.craft, input.lattice, alphas, 0.03, writer.polar_sink(), control, pool);
+      polar(input.craft, input.lattice, at_angles(alphas), 0.03, writer.polar_sink(), control, pool);
   writer.close(summary.complete);
   expect_readable(Expected()("/@complete", {0})("/polar/alpha", {0, 0.01}));
   expect_viewable(); // without figures on the panels

@@ -20,8 +20,8 @@ vlm::Case demo() {
 TEST(DemoCraft, NearFieldMeetsFarFieldDragWithinOnePercent) {
   const vlm::Case c = demo();
   for (const double angle : {1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0}) {
-    const vlm::PolarPoint p =
-        vlm::polar_point(vlm::make_responses(c.craft, c.lattice, angle * degree, {}, pool()), angle * degree);
+    const vlm::PolarPoint p = vlm::polar_point(
+        vlm::make_responses(c.craft, c.lattice, angle * degree, {}, pool()), {angle * degree});
     EXPECT_GT(p.lift_coefficient, 0.3);
     EXPECT_LT(std::abs(p.near_drag_excess), 0.01 * p.induced_drag_coefficient) << angle << " degrees";
   }
@@ -32,8 +32,9 @@ TEST(DemoCraft, FiguresAreThoseOfTwiceTheResolution) {
   vlm::LatticeOptions fine = c.lattice;
   for (vlm::PanelCounts& n : fine.counts)
     n.strips *= 2, n.panels_per_strip *= 2;
-  const vlm::PolarPoint a = vlm::polar_point(vlm::make_responses(c.craft, c.lattice, 0.07, {}, pool()), 0.07);
-  const vlm::PolarPoint b = vlm::polar_point(vlm::make_responses(c.craft, fine, 0.07, {}, pool()), 0.07);
+  const vlm::PolarPoint a =
+      vlm::polar_point(vlm::make_responses(c.craft, c.lattice, 0.07, {}, pool()), {0.07});
+  const vlm::PolarPoint b = vlm::polar_point(vlm::make_responses(c.craft, fine, 0.07, {}, pool()), {0.07});
   EXPECT_NEAR(a.lift_coefficient / b.lift_coefficient, 1, 0.003);
   EXPECT_NEAR(a.induced_drag_coefficient / b.induced_drag_coefficient, 1, 0.01);
   EXPECT_NEAR(*a.centre_of_lift, *b.centre_of_lift, 0.5e-3);
@@ -46,8 +47,8 @@ TEST(DemoCraft, FiguresAreThoseOfTwiceTheResolution) {
 TEST(DemoCraft, SpanEfficiencyStaysPhysical) {
   const vlm::Case c = demo();
   for (double angle = 0; angle <= 8; angle += 0.25) {
-    const vlm::PolarPoint p =
-        vlm::polar_point(vlm::make_responses(c.craft, c.lattice, angle * degree, {}, pool()), angle * degree);
+    const vlm::PolarPoint p = vlm::polar_point(
+        vlm::make_responses(c.craft, c.lattice, angle * degree, {}, pool()), {angle * degree});
     EXPECT_LT(p.span_efficiency.value(), 1.03) << angle << " degrees";
     EXPECT_GT(p.span_efficiency.value(), 0.8) << angle << " degrees";
   }

@@ -63,7 +63,7 @@ TEST(TwistStudy, SuperpositionEqualsAFreshSolveOfEachPoint) {
        run(craft, vlm::twist_responses(craft, options, study, wake, pool()), study)) {
     const vlm::Craft fresh = with_setting(craft, p.incidence, p.twist);
     const vlm::Responses r = vlm::make_responses(fresh, options, wake, {}, pool());
-    const vlm::PolarPoint q = vlm::polar_point(r, p.alpha.value());
+    const vlm::PolarPoint q = vlm::polar_point(r, {p.alpha.value()});
     EXPECT_NEAR(q.lift_coefficient, 0.4, 1e-10);
     EXPECT_NEAR(q.pitching_moment_coefficient, p.pitching_moment_coefficient.value(), 1e-10);
     EXPECT_NEAR(q.induced_drag_coefficient, p.induced_drag_coefficient.value(), 1e-10);
@@ -79,7 +79,8 @@ TEST(TwistStudy, SuperpositionEqualsAFreshSolveOfEachPoint) {
     EXPECT_NEAR(loading.lift_coefficient[p.peak_strip], p.peak_local_lift.value(), 1e-10);
     // Slopes of the fresh craft by central difference.
     const double h = 1e-5;
-    const vlm::PolarPoint up = vlm::polar_point(r, *p.alpha + h), down = vlm::polar_point(r, *p.alpha - h);
+    const vlm::PolarPoint up = vlm::polar_point(r, {*p.alpha + h}),
+                          down = vlm::polar_point(r, {*p.alpha - h});
     EXPECT_NEAR((up.lift_coefficient - down.lift_coefficient) / (2 * h), p.lift_slope.value(), 1e-8);
     EXPECT_NEAR(p.static_margin.value(), (*p.neutral_point - *p.centre_of_lift) / r.reference.chord, 1e-12);
   }
@@ -95,8 +96,8 @@ TEST(TwistStudy, ZeroLiftMomentIsTheMomentWhereLiftVanishes) {
       vlm::make_responses(with_setting(craft, p.incidence, p.twist), options, 0, {}, pool());
   double low = -0.3, high = 0.3;
   for (int i = 0; i < 60; ++i)
-    (vlm::polar_point(r, 0.5 * (low + high)).lift_coefficient < 0 ? low : high) = 0.5 * (low + high);
-  EXPECT_NEAR(vlm::polar_point(r, low).pitching_moment_coefficient, p.zero_lift_moment.value(), 1e-10);
+    (vlm::polar_point(r, {0.5 * (low + high)}).lift_coefficient < 0 ? low : high) = 0.5 * (low + high);
+  EXPECT_NEAR(vlm::polar_point(r, {low}).pitching_moment_coefficient, p.zero_lift_moment.value(), 1e-10);
 }
 
 // Twist and incidence as turned normals on the flat lattice, against panels on the turned surface: the
@@ -256,7 +257,7 @@ TEST(Polar, FiguresOfNoLiftAreUndefinedAndTheSweepGoesOn) {
   std::vector<vlm::PolarPoint> points;
   const std::vector<double> angles{-2 * degree, 0, 2 * degree};
   vlm::polar(
-      craft_of({rectangle(6)}), counts({{10, 4}}), angles, 0.0,
+      craft_of({rectangle(6)}), counts({{10, 4}}), vlm::at_angles(angles), 0.0,
       [&](std::span<const vlm::PolarPoint> p) { points.insert(points.end(), p.begin(), p.end()); }, {},
       pool());
   ASSERT_EQ(points.size(), 3U);
@@ -268,9 +269,9 @@ TEST(Polar, FiguresOfNoLiftAreUndefinedAndTheSweepGoesOn) {
 TEST(Polar, MomentPointDoesNotMoveCentreOfLiftOrNeutralPoint) {
   vlm::Craft craft = tandem();
   const vlm::LatticeOptions options = counts({{12, 4}, {10, 4}});
-  const vlm::PolarPoint a = vlm::polar_point(vlm::make_responses(craft, options, 0.05, {}, pool()), 0.05);
+  const vlm::PolarPoint a = vlm::polar_point(vlm::make_responses(craft, options, 0.05, {}, pool()), {0.05});
   craft.moment_point = {1.3, 0, -0.7};
-  const vlm::PolarPoint b = vlm::polar_point(vlm::make_responses(craft, options, 0.05, {}, pool()), 0.05);
+  const vlm::PolarPoint b = vlm::polar_point(vlm::make_responses(craft, options, 0.05, {}, pool()), {0.05});
   EXPECT_NEAR(*a.centre_of_lift, *b.centre_of_lift, 1e-10);
   EXPECT_NEAR(*a.neutral_point, *b.neutral_point, 1e-10);
   EXPECT_GT(std::abs(a.pitching_moment_coefficient - b.pitching_moment_coefficient), 0.1);
@@ -283,7 +284,7 @@ TEST(Polar, LoadsOfSurfacesAddUpToTheCrafts) {
   tip.y *= 0.8, tip.leading_edge *= 0.8;
   craft.moment_point = {0.2, 0.1, -0.3};
   const vlm::PolarPoint p =
-      vlm::polar_point(vlm::make_responses(craft, counts({{12, 4}, {10, 4}}), 0.05, {}, pool()), 0.05);
+      vlm::polar_point(vlm::make_responses(craft, counts({{12, 4}, {10, 4}}), 0.05, {}, pool()), {0.05});
   vlm::PartLoads sum;
   double share = 0;
   for (const vlm::PartLoads& s : p.parts) {
@@ -316,7 +317,7 @@ TEST(OperatingWakeAngle, IsTheAngleThatCarriesTheLiftWithThatWake) {
   EXPECT_EQ(wake.num_solves, 2 * wake.num_factorisations);
   EXPECT_GE(wake.num_factorisations, 2U);
   EXPECT_NEAR(
-      vlm::polar_point(vlm::make_responses(craft, options, angle, {}, pool()), angle).lift_coefficient, 0.4,
+      vlm::polar_point(vlm::make_responses(craft, options, angle, {}, pool()), {angle}).lift_coefficient, 0.4,
       1e-5);
 }
 

@@ -98,7 +98,7 @@ TEST(CrossingWake, SweepThroughTheStabilizerShowsNoKink) {
     angles.push_back(0.01 * i * degree);
   std::vector<vlm::PolarPoint> points;
   vlm::polar(
-      demo.craft, demo.lattice, angles, std::nullopt,
+      demo.craft, demo.lattice, vlm::at_angles(angles), std::nullopt,
       [&](std::span<const vlm::PolarPoint> p) { points.insert(points.end(), p.begin(), p.end()); }, {},
       pool());
   ASSERT_EQ(points.size(), angles.size());

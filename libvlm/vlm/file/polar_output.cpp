@@ -13,7 +13,11 @@ constexpr std::size_t name_columns = 10; // of a surface in the head of its shar
 constexpr int outline_pieces = 8;        // between stations, where the outline is curved
 
 Fields point_fields(const PolarPoint& p) {
-  return {{"angle_deg", in_degrees(p.alpha)},
+  return {{"angle_deg", in_degrees(p.condition.alpha)},
+          {"sideslip_deg", in_degrees(p.condition.beta)},
+          {"roll_rate", p.condition.rates.x},
+          {"pitch_rate", p.condition.rates.y},
+          {"yaw_rate", p.condition.rates.z},
           {"lift_coefficient", p.lift_coefficient},
           {"induced_drag_coefficient", p.induced_drag_coefficient},
           {"near_field_difference_percent",
@@ -78,6 +82,22 @@ std::vector<Fields> outline_fields(const Craft& craft) {
   return points;
 }
 
+std::vector<Fields> derivative_fields(const Craft& craft, const std::vector<Derivative>& derivatives) {
+  const std::vector<std::string> names = part_names(craft);
+  std::vector<Fields> all;
+  for (const Derivative& d : derivatives) {
+    std::vector<Fields> parts;
+    for (std::size_t k = 0; k < names.size(); ++k)
+      parts.push_back({{"part", names[k]}, {"value", d.parts[k]}});
+    all.push_back({{"group", std::string(name_of(d.group))},
+                   {"name", d.name},
+                   {"value", d.value},
+                   {"unit", d.unit},
+                   {"parts", std::move(parts)}});
+  }
+  return all;
+}
+
 std::string share_head(const std::string& surface) {
   std::string head;
   for (const std::string& line : wrapped(surface, name_columns, 0))
@@ -90,21 +110,33 @@ std::vector<TextTable> tables(const StudyHead& head, const PolarResult& result,
                               const std::vector<std::size_t>& chosen) {
   std::vector<double> degrees;
   for (const std::size_t i : chosen)
-    degrees.push_back(in_degrees(result.points[i].alpha));
+    degrees.push_back(in_degrees(result.points[i].condition.alpha));
   const int decimals = decimals_needed(degrees, 2);
 
+  const bool lateral = std::any_of(result.points.begin(), result.points.end(), [](const PolarPoint& p) {
+    return p.condition.beta != 0 || p.condition.rates.x != 0 || p.condition.rates.z != 0;
+  });
   TextTable main, shares;
   main.heads = {"angle\ndeg", "lift\nCL",   "drag\nCDi",          "near field\noff by %",
                 "span\neff.", "moment\nCm", "centre of\nlift mm", "neutral\npoint mm"};
+  if (lateral) // room for what such a stream is about
+    main.heads = {"angle\ndeg",         "lift\nCL",       "drag\nCDi", "moment\nCm",
+                  "centre of\nlift mm", "side force\nCY", "roll\nCl",  "yaw\nCn"};
   shares.heads = {"angle\ndeg"};
   for (const std::size_t i : chosen) {
     const PolarPoint& p = result.points[i];
-    const std::string angle = fixed(in_degrees(p.alpha), decimals);
-    main.rows.push_back(
-        {angle, fixed(p.lift_coefficient, 5), fixed(p.induced_drag_coefficient, 6),
-         fixed(near_field_difference_percent(p.near_drag_excess, p.induced_drag_coefficient), 2),
-         fixed(p.span_efficiency, 4), fixed(p.pitching_moment_coefficient, 5),
-         fixed(in_mm(p.centre_of_lift), 2), fixed(in_mm(p.neutral_point), 2)});
+    const std::string angle = fixed(in_degrees(p.condition.alpha), decimals);
+    if (lateral)
+      main.rows.push_back({angle, fixed(p.lift_coefficient, 5), fixed(p.induced_drag_coefficient, 6),
+                           fixed(p.pitching_moment_coefficient, 5), fixed(in_mm(p.centre_of_lift), 2),
+                           fixed(p.side_force_coefficient, 5), fixed(p.rolling_moment_coefficient, 5),
+                           fixed(p.yawing_moment_coefficient, 5)});
+    else
+      main.rows.push_back(
+          {angle, fixed(p.lift_coefficient, 5), fixed(p.induced_drag_coefficient, 6),
+           fixed(near_field_difference_percent(p.near_drag_excess, p.induced_drag_coefficient), 2),
+           fixed(p.span_efficiency, 4), fixed(p.pitching_moment_coefficient, 5),
+           fixed(in_mm(p.centre_of_lift), 2), fixed(in_mm(p.neutral_point), 2)});
     shares.rows.push_back({angle});
   }
   const std::vector<std::string> names = part_names(head.input.craft);
@@ -145,14 +177,63 @@ std::vector<std::size_t> evenly(std::size_t num_points, std::size_t most) {
 
 } // namespace
 
+namespace {
+
+// One line a derivative, under the headings of its group; those that vanish are counted only.
+std::vector<std::string> derivative_lines(const StudyHead& head, const std::vector<Derivative>& derivatives) {
+  const std::vector<std::string> names = part_names(head.input.craft);
+  constexpr std::size_t most_parts = 4;
+  std::vector<std::string> lines;
+  std::size_t num_vanishing = 0;
+  TextTable table;
+  table.first_is_text = true;
+  table.heads = {"", "value", "unit"};
+  for (std::size_t k = 0; k < std::min(names.size(), most_parts); ++k)
+    table.heads.push_back(share_head(names[k]));
+  std::vector<std::pair<std::size_t, std::string>> headings; // before which row
+  for (const DerivativeGroup group :
+       {DerivativeGroup::stiffness, DerivativeGroup::damping, DerivativeGroup::coupling}) {
+    headings.emplace_back(table.rows.size(), name_of(group));
+    for (const Derivative& d : derivatives) {
+      if (d.group != group)
+        continue;
+      if (vanishes(d, derivatives)) {
+        ++num_vanishing;
+        continue;
+      }
+      std::vector<std::string> row{"  " + d.name, fixed(d.value, 5), d.unit};
+      for (std::size_t k = 0; k < std::min(names.size(), most_parts); ++k)
+        row.push_back(fixed(100 * d.parts[k] / d.value, 1));
+      table.rows.push_back(std::move(row));
+    }
+  }
+  std::vector<std::string> body = table.lines();
+  const std::size_t num_heads = body.size() - table.rows.size();
+  lines.insert(lines.end(), body.begin(), body.begin() + static_cast<std::ptrdiff_t>(num_heads));
+  for (std::size_t row = 0, next = 0; row <= table.rows.size(); ++row) {
+    for (; next < headings.size() && headings[next].first == row; ++next)
+      lines.push_back(headings[next].second);
+    if (row < table.rows.size())
+      lines.push_back(body[num_heads + row]);
+  }
+  if (num_vanishing > 0)
+    lines.push_back(std::to_string(num_vanishing) + " more vanish; rates are p b/2V, q c/2V, r b/2V");
+  return lines;
+}
+
+} // namespace
+
 void write_polar_table(std::ostream& out, const StudyHead& head, const PolarResult& result) {
   std::vector<std::string> lines = head_lines(head);
   const std::size_t num_points = result.points.size();
   if (!result.summary.complete)
     lines.push_back("stopped after " + std::to_string(num_points) + " of " +
-                    std::to_string(result.alphas.size()) + " angles");
+                    std::to_string(result.conditions.size()) + " angles");
   lines.emplace_back();
-  if (num_points > 0) {
+  if (!result.derivatives.empty()) {
+    const std::vector<std::string> body = derivative_lines(head, result.derivatives);
+    lines.insert(lines.end(), body.begin(), body.end());
+  } else if (num_points > 0) {
     // Fewer rows until it fits: how much the heads take is known only then.
     for (std::size_t most = std::min(num_points, table_lines); most >= 2 || most == num_points; --most) {
       const auto chosen = evenly(num_points, most);
@@ -181,7 +262,9 @@ void write_polar_table(std::ostream& out, const StudyHead& head, const PolarResu
 }
 
 void write_polar_json(std::ostream& out, const StudyHead& head, const PolarResult& result) {
-  Fields fields = head_fields(head, result.summary, result.alphas.size());
+  Fields fields = head_fields(head, result.summary, result.conditions.size());
+  if (!result.derivatives.empty())
+    fields.push_back({"derivatives", derivative_fields(head.input.craft, result.derivatives)});
   fields.push_back({"outline", outline_fields(head.input.craft)});
   const std::vector<std::string> names = part_names(head.input.craft);
   write_json(out, fields, result.points.size(), [&](std::size_t i) {

@@ -4,15 +4,17 @@
 #include <vector>
 
 #include <vlm/file/study_head.hpp>
+#include <vlm/study/derivatives.hpp>
 #include <vlm/study/polar.hpp>
 
 namespace vlm {
 
 /// A polar as it is put out.
 struct PolarResult {
-  std::vector<double> alphas;     ///< [rad], all that were asked for
-  std::vector<PolarPoint> points; ///< as many as were finished
+  std::vector<Condition> conditions; ///< all that were asked for
+  std::vector<PolarPoint> points;    ///< as many as were finished
   StudySummary summary;
+  std::vector<Derivative> derivatives; ///< at the only condition; empty if not asked for
 };
 
 /// A table for a terminal, within table_width and table_lines: of many angles, some.

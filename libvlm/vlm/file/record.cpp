@@ -313,11 +313,19 @@ PolarSink RecordWriter::polar_sink() {
   set_attribute(group.id(), "speed", s->speed());
   const Hdf5Dataset alpha =
       s->file.add_growing_scale("/polar/alpha", Hdf5Kind::real, {"rad", "angle of attack, nose-up positive"});
-  group.fill(alpha, &PolarPoint::alpha);
+  group.fill(alpha, [](const PolarPoint& p) { return p.condition.alpha; });
 
   const std::vector<Hdf5Dataset> each{alpha}, parts{alpha, s->groups.part}, strips{alpha, s->groups.strip};
   group.add("wake_angle", {"rad", "angle of attack of the stream along which the wake lies"}, each,
             &PolarPoint::wake_angle);
+  group.add("sideslip", {"rad", "sideslip, positive when water comes from starboard"}, each,
+            [](const PolarPoint& p) { return p.condition.beta; });
+  group.add("roll_rate", {"1", "p b/2V, starboard down positive"}, each,
+            [](const PolarPoint& p) { return p.condition.rates.x; });
+  group.add("pitch_rate", {"1", "q c/2V, nose up positive"}, each,
+            [](const PolarPoint& p) { return p.condition.rates.y; });
+  group.add("yaw_rate", {"1", "r b/2V, nose to starboard positive"}, each,
+            [](const PolarPoint& p) { return p.condition.rates.z; });
   group.add("lift_coefficient", {"1", "lift coefficient"}, each, &PolarPoint::lift_coefficient);
   group.add("induced_drag_coefficient", {"1", "induced drag coefficient, far field"}, each,
             &PolarPoint::induced_drag_coefficient);
@@ -456,6 +464,35 @@ void RecordWriter::write_panels(std::span<const double> panel_circulation, doubl
   file.add("/VTKHDF/CellData/pressure_jump", Hdf5Kind::real, panel,
            {"Pa", "mean pressure on the far side of the panel less that on its lifting side"})
       .write(0, pressure_jump);
+}
+
+void RecordWriter::write_derivatives(const std::vector<Derivative>& derivatives, const Condition& condition) {
+  const Hdf5Quiet quiet;
+  const Hdf5File& file = state_->file;
+  const Hdf5Id group = file.add_group("/derivatives");
+  set_attribute(group.get(), "alpha", condition.alpha);
+  set_attribute(group.get(), "sideslip", condition.beta);
+  std::vector<std::string> names, units, groups;
+  std::vector<double> values, parts;
+  for (const Derivative& d : derivatives) {
+    names.push_back(d.name);
+    units.push_back(d.unit);
+    groups.push_back(name_of(d.group));
+    values.push_back(d.value);
+    parts.insert(parts.end(), d.parts.begin(), d.parts.end());
+  }
+  const std::vector<Hdf5Dataset> name{
+      file.add_scale("/derivatives/name", Hdf5Kind::text, names.size(), {"1", "name of the derivative"})};
+  name[0].write(0, names);
+  file.add("/derivatives/group", Hdf5Kind::text, name, {"1", "stiffness, damping or coupling"})
+      .write(0, groups);
+  file.add("/derivatives/unit", Hdf5Kind::text, name, {"1", "unit of the derivative"}).write(0, units);
+  file.add("/derivatives/value", Hdf5Kind::real, name,
+           {"see unit", "derivative of a coefficient of the craft"})
+      .write(0, values);
+  file.add("/derivatives/part", Hdf5Kind::real, std::vector{name[0], state_->groups.part},
+           {"see unit", "what each part gives of the derivative"})
+      .write(0, parts);
 }
 
 void RecordWriter::close(bool complete) {

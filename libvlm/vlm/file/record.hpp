@@ -9,6 +9,7 @@
 
 #include <vlm/file/case.hpp>
 #include <vlm/lattice/lattice.hpp>
+#include <vlm/study/derivatives.hpp>
 #include <vlm/study/polar.hpp>
 #include <vlm/study/twist_study.hpp>
 
@@ -56,6 +57,9 @@ public:
   void write_panels(std::span<const double> panel_circulation, double alpha,
                     std::optional<double> incidence = std::nullopt,
                     std::optional<double> twist = std::nullopt);
+
+  /// Adds the group /derivatives: stability derivatives at one condition. At most once.
+  void write_derivatives(const std::vector<Derivative>&, const Condition&);
 
   /// Writes the record and puts it in place of an older one. complete: false if the study was cancelled. The
   /// last call. Throws Error (run) if the file cannot be written, on a full disk say; the older record is

@@ -12,6 +12,15 @@
 
 namespace vlm {
 
+/// Unit vectors along which forces are resolved, geometry axes.
+struct StreamAxes {
+  Vec3 lift, drag, side_force;
+};
+
+/// Lift across the stream and the craft's y axis, drag along the stream, side force across both, to
+/// starboard.
+StreamAxes stream_axes(const Condition&);
+
 /// What one part, a surface or the fuselage, bears of a craft's loads: coefficients over the craft's
 /// reference area, moments also over its reference chord or span and about its moment point, signs as in
 /// PolarPoint. Near field but for the induced drag.
@@ -24,16 +33,16 @@ struct PartLoads {
   std::optional<double> share; ///< of the craft's lift
 };
 
-/// One angle of attack of a polar. Coefficients are over ½ρV² and the reference area, moments also over its
-/// mean aerodynamic chord, about the moment point. What is unset is undefined there (a share of no lift,
-/// say).
+/// One condition of a polar. Forces in stream_axes. Coefficients are over ½ρV² and the reference area,
+/// moments also over its mean aerodynamic chord, about the moment point. What is unset is undefined there (a
+/// share of no lift, say).
 struct PolarPoint {
-  double alpha = 0;      ///< [rad]
+  Condition condition;
   double wake_angle = 0; ///< [rad] of the stream along which the wake lies
   double lift_coefficient = 0;
-  double induced_drag_coefficient = 0; ///< far field
-  double near_drag_excess =
-      0; ///< near-field minus far-field induced drag coefficient: a check of the lattice
+  double induced_drag_coefficient = 0;    ///< far field
+  std::optional<double> near_drag_excess; ///< near-field minus far-field induced drag coefficient: a check of
+                                          ///< the lattice, which holds where the wake lies along the stream
   std::optional<double> span_efficiency;  ///< CL²/(π·AR·CDi), AR of the reference surface
   double pitching_moment_coefficient = 0; ///< nose-up positive
   std::optional<double> centre_of_lift;   ///< x [m], where the resultant crosses the x axis
@@ -45,6 +54,9 @@ struct PolarPoint {
   std::vector<double> strip_circulation;  ///< [strips] at V = 1 m/s, m²/s
 };
 
+/// A condition for each angle of attack [rad], without sideslip or rates.
+std::vector<Condition> at_angles(std::span<const double> alphas);
+
 /// Takes finished points, in order.
 using PolarSink = std::function<void(std::span<const PolarPoint>)>;
 
@@ -55,12 +67,14 @@ struct StudySummary {
   std::size_t num_factorisations = 0, num_solves = 0;
 };
 
-/// A point of a polar from responses made with no turns.
-PolarPoint polar_point(const Responses&, double alpha);
+/// A point of a polar from responses made with no turns, and for all motions if the condition has sideslip or
+/// rates.
+PolarPoint polar_point(const Responses&, const Condition&);
 
-/// Sweeps angles of attack [rad]. wake_angle [rad]: one wake and one factorisation for all; none: the wake is
-/// laid along the stream anew at each angle, at a factorisation each.
-StudySummary polar(const Craft&, const LatticeOptions&, std::span<const double> alphas,
+/// Goes through conditions. wake_angle [rad]: one wake and one factorisation for all; none: the wake is
+/// laid along the stream anew at each angle of attack, at a factorisation each; without sideslip in either
+/// case.
+StudySummary polar(const Craft&, const LatticeOptions&, std::span<const Condition>,
                    std::optional<double> wake_angle, const PolarSink&, const RunControl&, ThreadPool&);
 
 } // namespace vlm

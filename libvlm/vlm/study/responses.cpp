@@ -47,9 +47,14 @@ void check_shell(const Craft& craft, const Lattice& lattice, const Matrix& circu
 } // namespace
 
 Responses make_responses(const Craft& craft, const LatticeOptions& options, double wake_angle,
-                         std::span<const TurnShape> turns, ThreadPool& pool) {
+                         std::span<const TurnShape> turns, ThreadPool& pool, Motions motions) {
   const Lattice lattice = make_lattice(craft, options, wake_angle);
   std::vector<Cause> causes{{{1, 0, 0}, {}, {}, {}}, {{0, 0, 1}, {}, {}, {}}};
+  if (motions == Motions::all) {
+    causes.push_back({{0, 1, 0}, {}, {}, {}});
+    for (const Vec3& axis : {Vec3{1, 0, 0}, Vec3{0, 1, 0}, Vec3{0, 0, 1}})
+      causes.push_back({{}, to_body_axes(axis), craft.moment_point, {}});
+  }
   for (const TurnShape& turn : turns)
     causes.push_back({{}, {}, {}, strip_turns(lattice, turn)});
 
@@ -60,6 +65,7 @@ Responses make_responses(const Craft& craft, const LatticeOptions& options, doub
               {},
               {},
               reference(craft),
+              motions,
               craft.moment_point,
               0};
   r.circulation = r.system.solve(causes);
@@ -72,14 +78,58 @@ Responses make_responses(const Craft& craft, const LatticeOptions& options, doub
   return r;
 }
 
+std::vector<double> amplitudes(const Responses& responses, const Condition& condition,
+                               std::span<const double> turns) {
+  const double c = std::cos(condition.alpha), s = std::sin(condition.alpha), cb = std::cos(condition.beta);
+  std::vector<double> a{c * cb, s * cb};
+  if (responses.motions == Motions::all) {
+    const Reference& size = responses.reference;
+    const Vec3& rate = condition.rates;
+    a.insert(a.end(), {-std::sin(condition.beta), 2 * rate.x / size.span, 2 * rate.y / size.chord,
+                       2 * rate.z / size.span});
+  } else if (!condition.in_plane()) {
+    throw Error("sideslip or a rate: found one of them, wanted responses made for all motions");
+  }
+  for (const double turn : turns)
+    a.push_back(turn * a[0]);
+  return a;
+}
+
+std::vector<double> amplitude_slopes(const Responses& responses, const Condition& condition,
+                                     Variable variable) {
+  const double c = std::cos(condition.alpha), s = std::sin(condition.alpha), cb = std::cos(condition.beta),
+               sb = std::sin(condition.beta);
+  const Reference& size = responses.reference;
+  std::vector<double> slopes(responses.craft.far_drag.rows);
+  switch (variable) {
+  case Variable::alpha:
+    slopes[0] = -s * cb, slopes[1] = c * cb;
+    return slopes;
+  case Variable::beta:
+    slopes[0] = -c * sb, slopes[1] = -s * sb, slopes.at(2) = -cb;
+    return slopes;
+  case Variable::roll_rate:
+    slopes.at(3) = 2 / size.span;
+    return slopes;
+  case Variable::pitch_rate:
+    slopes.at(4) = 2 / size.chord;
+    return slopes;
+  case Variable::yaw_rate:
+    slopes.at(5) = 2 / size.span;
+    return slopes;
+  }
+  return slopes;
+}
+
 AngleForm at_turns(const Matrix& form, std::span<const double> turns) {
-  // Amplitudes are cos α times axial (1, 0, turns…) plus sin α times vertical (0, 1, 0…).
+  // Amplitudes are cos α times axial (1, 0, …, turns…) plus sin α times vertical (0, 1, 0…); turns come last.
+  const std::size_t first = form.rows - turns.size();
   AngleForm f{form(0, 0), form(0, 1), form(1, 1)};
   for (std::size_t i = 0; i < turns.size(); ++i) {
-    f.cross += form(i + 2, 1) * turns[i];
-    double row = 2 * form(i + 2, 0);
+    f.cross += form(first + i, 1) * turns[i];
+    double row = 2 * form(first + i, 0);
     for (std::size_t j = 0; j < turns.size(); ++j)
-      row += form(i + 2, j + 2) * turns[j];
+      row += form(first + i, first + j) * turns[j];
     f.cos2 += row * turns[i];
   }
   return f;
@@ -106,20 +156,45 @@ std::optional<double> angle_for_lift(const AngleForm& force_x, const AngleForm& 
   return std::nullopt;
 }
 
-Balance balance(const Responses& responses, const AngleForm& force_x, const AngleForm& force_z,
-                const AngleForm& pitch, double alpha) {
-  const double c = std::cos(alpha), s = std::sin(alpha), least = no_force * responses.pressure_area;
+namespace {
+
+// Force and moment of the craft in its plane of symmetry, or their slopes with angle of attack.
+struct PlaneLoads {
+  double x, z, pitch;
+};
+
+Balance balance_of(const Responses& responses, double lift, const PlaneLoads& at, const PlaneLoads& slope) {
+  const double least = no_force * responses.pressure_area;
   const Vec3& about = responses.moment_point;
   Balance b;
   // The axial force's lever about the moment point is the height of that point over the x axis.
-  const double x = force_x.value(c, s), z = force_z.value(c, s);
-  if (std::abs(z * c - x * s) > least && std::abs(z) > least)
-    b.centre_of_lift = about.x - (pitch.value(c, s) + about.z * x) / z;
-  if (std::abs(force_z.slope(c, s)) > least)
-    b.neutral_point = about.x - (pitch.slope(c, s) + about.z * force_x.slope(c, s)) / force_z.slope(c, s);
+  if (std::abs(lift) > least && std::abs(at.z) > least)
+    b.centre_of_lift = about.x - (at.pitch + about.z * at.x) / at.z;
+  if (std::abs(slope.z) > least)
+    b.neutral_point = about.x - (slope.pitch + about.z * slope.x) / slope.z;
   if (b.centre_of_lift && b.neutral_point)
     b.static_margin = (*b.neutral_point - *b.centre_of_lift) / responses.reference.chord;
   return b;
+}
+
+} // namespace
+
+Balance balance(const Responses& responses, const AngleForm& force_x, const AngleForm& force_z,
+                const AngleForm& pitch, double alpha) {
+  const double c = std::cos(alpha), s = std::sin(alpha);
+  const PlaneLoads at{force_x.value(c, s), force_z.value(c, s), pitch.value(c, s)};
+  return balance_of(responses, at.z * c - at.x * s, at,
+                    {force_x.slope(c, s), force_z.slope(c, s), pitch.slope(c, s)});
+}
+
+Balance balance(const Responses& responses, const Condition& condition) {
+  const std::vector<double> a = amplitudes(responses, condition),
+                            b = amplitude_slopes(responses, condition, Variable::alpha);
+  const SurfaceForms& craft = responses.craft;
+  const PlaneLoads at{value(craft.force[0], a), value(craft.force[2], a), value(craft.moment[1], a)};
+  return balance_of(responses, at.z * std::cos(condition.alpha) - at.x * std::sin(condition.alpha), at,
+                    {derivative(craft.force[0], a, b), derivative(craft.force[2], a, b),
+                     derivative(craft.moment[1], a, b)});
 }
 
 OperatingWake operating_wake(const Craft& craft, const LatticeOptions& options, const WakeChoice& choice,

@@ -23,9 +23,26 @@ struct TurnShape {
       shape; ///< of the twist; none: the surface turns as a whole about y, as by incidence
 };
 
+/// Motions that responses are made for.
+enum class Motions {
+  in_plane, ///< angle of attack
+  all,      ///< angle of attack, sideslip and the three rates
+};
+
+/// How the stream meets a craft.
+struct Condition {
+  double alpha = 0; ///< angle of attack [rad], nose-up positive
+  double beta = 0;  ///< sideslip [rad], positive when water comes from starboard
+  Vec3 rates{}; ///< p b/2V, q c/2V, r b/2V [-] of span b and chord c of the reference; p, q, r about ISO 1151
+                ///< body axes (starboard down, nose up, nose to starboard) through the moment point
+
+  bool in_plane() const { return beta == 0 && rates == Vec3{}; }
+};
+
 /// A craft solved once: its circulation per unit of each cause, and loads as quadratic forms in the causes'
-/// amplitudes. Causes in order: axial stream, vertical stream, then each turn in unit axial stream. Speeds
-/// are in units of V, so the forms hold loads at V = 1 m/s; they grow with V².
+/// amplitudes. Causes in order: axial and vertical stream; for all motions side stream and the rates p, q, r
+/// [rad/s]; then each turn in unit axial stream. Speeds are in units of V, so the forms hold loads at V = 1
+/// m/s; they grow with V².
 struct Responses {
   FlowSystem system;
   double wake_angle = 0;           ///< [rad]; of the stream along which the wake was laid, 0 along body x
@@ -34,13 +51,24 @@ struct Responses {
   std::vector<SurfaceForms> parts; ///< in the order of part_names
   SurfaceForms craft;
   Reference reference;
+  Motions motions = Motions::in_plane;
   Vec3 moment_point;        ///< [m]
   double pressure_area = 0; ///< ½ ρ S [kg/m]: loads at V = 1 over it are coefficients
 };
 
 /// Cuts, factorises, solves and sums up. Throws what make_lattice and FlowSystem throw.
 Responses make_responses(const Craft&, const LatticeOptions&, double wake_angle, std::span<const TurnShape>,
-                         ThreadPool&);
+                         ThreadPool&, Motions = Motions::in_plane);
+
+/// Amplitudes of the causes of a condition at V = 1 m/s, with the turns at the amplitudes given [rad], in the
+/// order given to make_responses. Throws Error for sideslip or rates if the responses are those in plane.
+std::vector<double> amplitudes(const Responses&, const Condition&, std::span<const double> turns = {});
+
+/// What a condition is varied by.
+enum class Variable { alpha, beta, roll_rate, pitch_rate, yaw_rate };
+
+/// Derivatives of those amplitudes, without turns, with respect to an angle [per rad] or a normalised rate.
+std::vector<double> amplitude_slopes(const Responses&, const Condition&, Variable);
 
 /// Loads at V = 1 m/s in the plane of symmetry, as functions of angle of attack for fixed turns: each is
 /// A cos²α + 2B cos α sin α + C sin²α.
@@ -74,6 +102,9 @@ struct Balance {
 /// force_x, force_z, pitch: of the whole craft, pitch about the responses' moment point. alpha [rad].
 Balance balance(const Responses&, const AngleForm& force_x, const AngleForm& force_z, const AngleForm& pitch,
                 double alpha);
+
+/// The same in a condition, with no turns.
+Balance balance(const Responses&, const Condition&);
 
 /// The angle that a wake is laid at, and what finding it took.
 struct OperatingWake {
