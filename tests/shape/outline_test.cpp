@@ -150,6 +150,20 @@ TEST(Outline, InterpolatesMeanLinesBetweenNeighbouringStations) {
   EXPECT_LT(smooth.mean_line_height(1.5, 0.4), 0.04);
 }
 
+TEST(Outline, InterpolatesThicknessAndTrailingEdgeGapBetweenNeighbouringStations) {
+  Surface surface;
+  surface.stations = {station(0, 0, 0, 1, 0, "0012"), station(1, 0, 0, 1, 0, "0020"),
+                      station(2, 0, 0, 1, 0, "0010")};
+  surface.stations[1].section.trailing_edge_gap = 0.02;
+  const Outline straight(surface);
+  EXPECT_NEAR(straight.thickness(0.25), 0.14, 1e-15);
+  EXPECT_NEAR(straight.thickness(1.5), 0.15, 1e-15);
+  EXPECT_NEAR(straight.trailing_edge_gap(1.75), 0.005, 1e-15);
+  surface.curve = Curve::smooth;
+  EXPECT_NEAR(Outline(surface).thickness(1), 0.20, 1e-15);
+  EXPECT_GT(Outline(surface).thickness(1.5), 0.151); // level at the crest
+}
+
 TEST(Outline, KinksAreWhereOutlineRiseOrTwistTurns) {
   Surface surface;
   for (int k = 0; k <= 6; ++k)

@@ -206,6 +206,7 @@ TEST(SectionCheck, RefusesFiguresOutsideTheirRange) {
   for (const MeanLine& line : wrong)
     EXPECT_THROW(check(with(line)), Error) << line.index();
   EXPECT_THROW(check(Section{"s", {}, -0.1, 0}), Error);
+  EXPECT_THROW(check(Section{"s", {}, 0.1, 0, SectionPolar{{0}, {5e5}, {0}}}), Error);
 }
 
 } // namespace

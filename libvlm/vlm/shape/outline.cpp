@@ -128,27 +128,37 @@ SpanPoint Outline::at(double s) const {
   return point;
 }
 
-double Outline::between_stations(double s, const std::function<double(const MeanLine&)>& figure) const {
+double Outline::between_stations(double s, const std::function<double(const Section&)>& figure) const {
   const double t = parameter(s);
   if (curve_ == Curve::straight) {
     // Two neighbours decide, and often have one section.
     const auto above = std::upper_bound(t_.begin() + 1, t_.end() - 1, t);
     const auto k = static_cast<std::size_t>(above - t_.begin()) - 1;
-    const double a = figure(sections_[k].mean_line), b = figure(sections_[k + 1].mean_line);
+    const double a = figure(sections_[k]), b = figure(sections_[k + 1]);
     return interpolated(std::vector{t_[k], t_[k + 1]}, std::vector{a, b}, curve_, t);
   }
   std::vector<double> values;
   for (const Section& section : sections_)
-    values.push_back(figure(section.mean_line));
+    values.push_back(figure(section));
   return interpolated(t_, values, curve_, t);
 }
 
 double Outline::mean_line_slope(double s, double x) const {
-  return between_stations(s, [&](const MeanLine& line) { return vlm::mean_line_slope(line, x); });
+  return between_stations(s,
+                          [&](const Section& section) { return vlm::mean_line_slope(section.mean_line, x); });
 }
 
 double Outline::mean_line_height(double s, double x) const {
-  return between_stations(s, [&](const MeanLine& line) { return vlm::mean_line_height(line, x); });
+  return between_stations(
+      s, [&](const Section& section) { return vlm::mean_line_height(section.mean_line, x); });
+}
+
+double Outline::thickness(double s) const {
+  return between_stations(s, [](const Section& section) { return section.thickness; });
+}
+
+double Outline::trailing_edge_gap(double s) const {
+  return between_stations(s, [](const Section& section) { return section.trailing_edge_gap; });
 }
 
 std::vector<double> Outline::kinks() const {

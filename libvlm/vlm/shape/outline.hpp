@@ -26,10 +26,15 @@ public:
   double length() const { return length_; }
   SpanPoint at(double s) const;
 
+  /// A figure of the sections at arc length s, interpolated between stations as the chord is.
+  double between_stations(double s, const std::function<double(const Section&)>& figure) const;
+
   /// Slope of the mean line [-] at arc length s and chord fraction x, interpolated between stations.
   double mean_line_slope(double s, double x) const;
   /// Height of the mean line over the local chord [-].
   double mean_line_height(double s, double x) const;
+  double thickness(double s) const;         ///< greatest thickness over the local chord [-]
+  double trailing_edge_gap(double s) const; ///< thickness of a blunt trailing edge over the local chord [-]
 
   /// Arc lengths at which leading edge, chord, rise or twist turn a corner, tips left out, rising.
   std::vector<double> kinks() const;
@@ -40,7 +45,6 @@ public:
 private:
   double parameter(double s) const;
   double arc_length(double from, double to) const; // between parameters, no station between them
-  double between_stations(double s, const std::function<double(const MeanLine&)>& figure) const;
 
   Vec3 position_;
   Curve curve_;

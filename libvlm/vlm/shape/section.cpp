@@ -191,6 +191,8 @@ void check(const Section& section) {
       fraction(section.thickness) && fraction(section.trailing_edge_gap),
       "found a thickness or trailing-edge gap that is negative or not finite, wanted fractions of the chord");
   std::visit([](const auto& line) { check_line(line); }, section.mean_line);
+  if (section.polar)
+    check(*section.polar);
 }
 
 double mean_line_height(const MeanLine& line, double x) {

@@ -1,9 +1,12 @@
 #pragma once
 
+#include <optional>
 #include <string>
 #include <string_view>
 #include <variant>
 #include <vector>
+
+#include <vlm/shape/section_polar.hpp>
 
 namespace vlm {
 
@@ -41,12 +44,13 @@ struct SampledMeanLine {
 /// Any of the mean lines.
 using MeanLine = std::variant<ParabolicMeanLine, CubicMeanLine, UniformLoadMeanLine, SampledMeanLine>;
 
-/// Profile of a station: a mean line, which bends the flow, and a thickness, which does not.
+/// Profile of a station: a mean line, which bends the flow, and a thickness, which does not but costs drag.
 struct Section {
   std::string name;
   MeanLine mean_line;
-  double thickness = 0;         ///< greatest thickness over chord [-]
-  double trailing_edge_gap = 0; ///< thickness of a blunt trailing edge over chord [-]
+  double thickness = 0;                   ///< greatest thickness over chord [-]
+  double trailing_edge_gap = 0;           ///< thickness of a blunt trailing edge over chord [-]
+  std::optional<SectionPolar> polar = {}; ///< its own drag; unset: by published methods
 
   friend bool operator==(const Section&, const Section&) = default;
 };
