@@ -102,6 +102,10 @@ moment_point_mm = [40, 0, -12.5]
 speed_m_s = 5.5
 mass_kg = 92
 
+[drag]
+friction_line = "flat plate"
+transition_percent = 35
+
 [lattice]
 strips = 30
 panels_per_strip = 6
@@ -168,6 +172,7 @@ TEST(Case, EveryKeyIsReadToItsExactValue) {
   EXPECT_EQ(read.operation.speed, 5.5);
   EXPECT_EQ(read.operation.mass, 92);
   EXPECT_EQ(read.operation.lift_coefficient, std::nullopt);
+  EXPECT_EQ(read.drag, (DragChoice{FrictionLine::flat_plate, 0.35}));
 
   EXPECT_EQ(read.lattice.counts, (std::vector<PanelCounts>{{30, 12}, {12, 6}}));
   EXPECT_EQ(read.lattice.spacing, Spacing::uniform);
@@ -216,6 +221,7 @@ TEST(Case, ShortestCaseTakesTheDefaults) {
   EXPECT_EQ(read.operation.speed, std::nullopt);
   EXPECT_EQ(read.operation.mass, std::nullopt);
   EXPECT_EQ(read.operation.lift_coefficient, std::nullopt);
+  EXPECT_EQ(read.drag, (DragChoice{FrictionLine::ittc1957, 0}));
   EXPECT_EQ(read.lattice, (LatticeOptions{{{20, 8}}, {}, Spacing::semicircle, false}));
   EXPECT_EQ(read.wake.along, WakeChoice::Along::stream);
   EXPECT_EQ(read.wake.angle, std::nullopt);
@@ -427,6 +433,22 @@ TEST(Case, MissingFileIsRefused) {
 }
 
 // What each wrong case must be refused with, after its path; of a wrong contour, with the name of that file.
+TEST(Case, DragTableIsReadInAnyOrderAndNoted) {
+  const std::string text = section_case(R"(naca = "2412"
+drag_table = [
+  { lift_coefficient = 0.6, reynolds = 1e6, drag_coefficient = 0.0096 },
+  { lift_coefficient = -0.2, reynolds = 300000, drag_coefficient = 0.0107 },
+  { lift_coefficient = 0.6, reynolds = 300000, drag_coefficient = 0.0124 },
+  { lift_coefficient = -0.2, reynolds = 1e6, drag_coefficient = 0.0083 },
+])");
+  const Case read = parsed(text);
+  EXPECT_EQ(read.craft.surfaces[0].stations[1].section.polar,
+            (SectionPolar{{-0.2, 0.6}, {3e5, 1e6}, {0.0107, 0.0083, 0.0124, 0.0096}}));
+  ASSERT_EQ(read.notes.size(), 1U);
+  EXPECT_EQ(read.notes[0], "section \"s\": drag table for lift coefficients -0.2 to 0.6 and Reynolds numbers "
+                           "300000 to 1000000; beyond them the nearest value holds");
+}
+
 const std::map<std::string, std::string> expected_errors = {
     {"area_is_zero.toml", "30:12: surface[1].area_cm2: found 0, wanted a number from 0.001 to 10000000000"},
     {"contour_comma.toml", "contour_comma.txt:2: found \"0,9500 0,00807\", wanted two numbers, x and z, with "
@@ -450,6 +472,21 @@ const std::map<std::string, std::string> expected_errors = {
     {"density_not_finite.toml",
      "4:17: water.density_kg_m3: found no finite number, wanted a number from 900 to 1300"},
     {"displaced_is_text.toml", "14:13: lattice.displaced: found \"no\", wanted true or false"},
+    {"drag_table_drag_is_zero.toml",
+     "26:68: section.centre.drag_table[4].drag_coefficient: found 0, wanted a number from 1e-05 to 10"},
+    {"drag_table_drag_missing.toml",
+     "26:3: section.centre.drag_table[4].drag_coefficient: found nothing, wanted a number from 1e-05 to 10"},
+    {"drag_table_empty.toml", "22:14: section.centre.drag_table: found an array of 0, wanted an array of 1 "
+                              "to 1000 tables, one for each point of the grid"},
+    {"drag_table_not_a_full_grid.toml",
+     "22:14: section.centre.drag_table: found no entry for lift_coefficient = 0.6, reynolds = 1000000, "
+     "wanted a full grid: every lift coefficient at every Reynolds number"},
+    {"drag_table_pair_twice.toml", "27:3: section.centre.drag_table[5]: found lift_coefficient = 0, reynolds "
+                                   "= 1000000 a second time, wanted each pair once"},
+    {"drag_table_reynolds_in_millions.toml",
+     "23:38: section.centre.drag_table[1].reynolds: found 0.3, wanted a number from 1000 to 1000000000"},
+    {"friction_line_unknown.toml", "14:17: drag.friction_line: found \"ITTC 57\", wanted one of \"ITTC "
+                                   "1957\", \"flat plate\" (nearest: \"ITTC 1957\")"},
     {"incidence_too_large.toml", "30:17: surface[1].incidence_deg: found 90, wanted a number from -45 to 45"},
     {"mass_beside_lift_coefficient.toml",
      "12:20: operation.lift_coefficient: found it beside mass_kg, wanted one of the two"},
@@ -477,7 +514,8 @@ const std::map<std::string, std::string> expected_errors = {
     {"section_camber_position_at_the_edge.toml",
      "25:27: section.tip.camber_position_percent: found 100, wanted a number from 1 to 99"},
     {"section_key_of_another_kind.toml",
-     "22:1: section.centre.thickness_percent: found a key not known here, wanted only naca"},
+     "22:1: section.centre.thickness_percent: found a key not known here, wanted one of naca, "
+     "drag_table"},
     {"section_naca_unknown.toml",
      "21:8: section.centre.naca: found NACA section '99', wanted four digits (2412; 0012 if without camber) "
      "or five with second and third digit 10, 20, 30, 40, 50, 21, 31, 41 or 51 (23012, 23112)"},
@@ -535,6 +573,11 @@ const std::map<std::string, std::string> expected_errors = {
     {"title_missing.toml", "1:1: title: found nothing, wanted a text of one line in quotes, 1 to 100 bytes"},
     {"title_of_two_lines.toml",
      "1:9: title: found \"Heron\\x0a880\", wanted a text of one line in quotes, 1 to 100 bytes"},
+    {"transition_beyond_the_trailing_edge.toml",
+     "14:22: drag.transition_percent: found 120, wanted a number from 0 to 100"},
+    {"transition_without_unit.toml",
+     "14:1: drag.transition: found a key not known here, wanted one of friction_line, transition_percent "
+     "(nearest: transition_percent)"},
     {"twist_shape_ends_before_the_tip.toml",
      "46:12: twist_shape[1].fraction: found 0.9 at the end, wanted 1, the tip"},
     {"twist_shape_falls_back.toml",
@@ -548,7 +591,7 @@ const std::map<std::string, std::string> expected_errors = {
     {"twist_shape_values_too_few.toml",
      "47:9: twist_shape[1].value: found an array of 2, wanted an array of 3 numbers, one for each fraction"},
     {"unknown_key_far_from_any.toml", "3:1: colour: found a key not known here, wanted one of title, water, "
-                                      "reference, operation, lattice, section, surface, twist_shape"},
+                                      "reference, operation, drag, lattice, section, surface, twist_shape"},
     {"unknown_key_in_station.toml",
      "33:54: surface[1].stations[3].twist: found a key not known here, wanted one of y_mm, z_mm, "
      "leading_edge_mm, chord_mm, twist_deg, section (nearest: twist_deg)"},
@@ -556,7 +599,7 @@ const std::map<std::string, std::string> expected_errors = {
      "29:1: surface[1].mirrored: found a key not known here, wanted one of name, position_mm, incidence_deg, "
      "mirror, curve, area_cm2, span_mm, strips, panels_per_strip, stations (nearest: mirror)"},
     {"unknown_table.toml",
-     "9:2: operations: found a key not known here, wanted one of title, water, reference, operation, "
+     "9:2: operations: found a key not known here, wanted one of title, water, reference, operation, drag, "
      "lattice, section, surface, twist_shape (nearest: operation)"},
     {"vapour_pressure_in_kilopascal.toml",
      "5:22: water.vapour_pressure_pa: found 2.34, wanted a number from 100 to 100000"},

@@ -119,10 +119,11 @@ public:
 
   void read(const TomlValue& root) {
     root.allow_keys(
-        {"title", "water", "reference", "operation", "lattice", "section", "surface", "twist_shape"});
+        {"title", "water", "reference", "operation", "drag", "lattice", "section", "surface", "twist_shape"});
     case_.craft.title = root["title"].text(longest_title);
     read_water(root["water"]);
     read_operation(root["operation"]);
+    read_drag(root["drag"]);
     read_lattice(root["lattice"]);
     for (const TomlValue& table : root["section"].entries())
       read_section(table);
@@ -183,6 +184,16 @@ private:
     operation.lift_coefficient = optional_number(table["lift_coefficient"], {-5, 5});
     if (operation.mass && operation.lift_coefficient)
       table["lift_coefficient"].fail("found it beside mass_kg, wanted one of the two");
+  }
+
+  void read_drag(const TomlValue& table) {
+    table.allow_keys({"friction_line", "transition_percent"});
+    if (const TomlValue line = table["friction_line"]; line.present())
+      case_.drag.line = line.choice({name_of(FrictionLine::ittc1957), name_of(FrictionLine::flat_plate)}) == 0
+                            ? FrictionLine::ittc1957
+                            : FrictionLine::flat_plate;
+    if (const TomlValue transition = table["transition_percent"]; transition.present())
+      case_.drag.transition = transition.number({0, 100}) / 100;
   }
 
   void read_lattice(const TomlValue& table) {

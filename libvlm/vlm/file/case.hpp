@@ -5,6 +5,7 @@
 #include <string_view>
 #include <vector>
 
+#include <vlm/force/friction.hpp>
 #include <vlm/lattice/options.hpp>
 #include <vlm/shape/craft.hpp>
 #include <vlm/shape/twist_shape.hpp>
@@ -34,6 +35,7 @@ struct Case {
   LatticeOptions lattice;
   WakeChoice wake;
   Operation operation;
+  DragChoice drag;
   std::vector<TwistShape> twist_shapes;
   std::vector<std::string> notes; ///< what reading changed or assumed, one sentence each, for the user
 };
