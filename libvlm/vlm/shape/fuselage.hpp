@@ -56,7 +56,8 @@ Fuselage shaped_fuselage(CutShape, const FuselageSize&);
 class Skin {
 public:
   /// Throws Error for fewer than three cuts, cuts out of order, a non-finite entry, an end that does not
-  /// close to a point, a size ≤ 0 between the ends, or a corner that does not fit, naming the cut.
+  /// close to a point, a size ≤ 0 between the ends, or a corner that does not fit or that an ellipse has,
+  /// naming the cut.
   explicit Skin(const Fuselage&);
 
   double nose() const { return nose_; } ///< x of the foremost point
@@ -65,6 +66,7 @@ public:
   double half_width(double x) const;  ///< 0 beyond the ends
   double half_height(double x) const; ///< likewise
   double centre(double x) const;      ///< z of the middle; beyond the ends that of the end
+  double corner(double x) const;      ///< radius of the corners; 0 for ellipses
   double area(double x) const;        ///< of the cut [m²]
   double perimeter(double x) const;   ///< of the cut [m]
 
@@ -73,7 +75,8 @@ public:
 
   /// y ≥ 0 of the skin at a height z; 0 if the cut does not reach there.
   double half_width_at(double x, double z) const;
-  /// φ in [−π/2, π/2] of the starboard skin at a height z, which is held within the cut.
+  /// φ in [−π/2, π/2] of the starboard skin at a height z, which is held within the cut. On a flat top or
+  /// bottom it is the place farthest to starboard.
   double angle_at(double x, double z) const;
 
 private:
@@ -81,6 +84,7 @@ private:
     double half_width, half_height, centre, corner;
   };
   Cross cross_section(double x) const;
+  Cross cross_slope(double x) const; // derivative with θ
   double theta(double x) const;
 
   CutShape shape_;
