@@ -162,11 +162,14 @@ std::optional<double> Command::number(const std::string& option, double low, dou
   return number;
 }
 
-std::vector<double> Command::angles(const std::string& option) const {
-  const std::string form = "an angle or FROM:TO:STEP in degrees, such as -2:8:0.5";
-  if (!has(option))
+namespace {
+
+// FROM:TO:STEP or a single number within bounds. thing, unit: for messages, "angle" and "degrees", say.
+std::vector<double> steps(const Command& command, const std::string& option, const std::string& form,
+                          double low, double high, const std::string& things, const std::string& unit) {
+  if (!command.has(option))
     throw Error("no --" + option + ": write it with " + form);
-  const std::string written = text(option);
+  const std::string written = command.text(option);
   std::vector<double> parts;
   for (const std::string& part : split(written, ':')) {
     const auto number = finite(part);
@@ -177,11 +180,10 @@ std::vector<double> Command::angles(const std::string& option) const {
   if (parts.size() != 1 && parts.size() != 3)
     refuse(option, quoted(written), form);
   for (std::size_t i = 0; i < std::min<std::size_t>(parts.size(), 2); ++i)
-    if (std::abs(parts[i]) > most_degrees)
-      refuse(option, shown(parts[i]) + " degrees",
-             "angles from " + shown(-most_degrees) + " to " + shown(most_degrees));
+    if (parts[i] < low || parts[i] > high)
+      refuse(option, shown(parts[i]) + " " + unit, things + " from " + shown(low) + " to " + shown(high));
   if (parts.size() == 1)
-    return {parts[0] * radians_per_degree};
+    return {parts[0]};
 
   const double from = parts[0], to = parts[1], step = parts[2];
   if (step == 0)
@@ -190,13 +192,27 @@ std::vector<double> Command::angles(const std::string& option) const {
   if ((to - from) * step < 0)
     refuse(option, "a step away from " + shown(to) + " in " + quoted(written),
            shown(from) + ":" + shown(to) + ":" + shown(-step));
-  const double steps = std::floor((to - from) / step + 1e-9); // the last angle may miss TO by rounding
-  if (!(steps < most_points))
-    refuse(option, quoted(written) + " with more than " + shown(most_points) + " angles", "a longer step");
-  std::vector<double> angles;
-  for (std::size_t i = 0; i <= static_cast<std::size_t>(steps); ++i)
-    angles.push_back((from + static_cast<double>(i) * step) * radians_per_degree);
+  const double count = std::floor((to - from) / step + 1e-9); // the last may miss TO by rounding
+  if (!(count < most_points))
+    refuse(option, quoted(written) + " with more than " + shown(most_points) + " " + things, "a longer step");
+  std::vector<double> numbers;
+  for (std::size_t i = 0; i <= static_cast<std::size_t>(count); ++i)
+    numbers.push_back(from + static_cast<double>(i) * step);
+  return numbers;
+}
+
+} // namespace
+
+std::vector<double> Command::angles(const std::string& option) const {
+  std::vector<double> angles = steps(*this, option, "an angle or FROM:TO:STEP in degrees, such as -2:8:0.5",
+                                     -most_degrees, most_degrees, "angles", "degrees");
+  for (double& angle : angles)
+    angle *= radians_per_degree;
   return angles;
+}
+
+std::vector<double> Command::speeds(const std::string& option) const {
+  return steps(*this, option, "a speed or FROM:TO:STEP in m/s, such as 4:10:1", 0.01, 100, "speeds", "m/s");
 }
 
 std::optional<std::pair<double, double>> Command::interval(const std::string& option) const {

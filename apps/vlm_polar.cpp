@@ -5,6 +5,7 @@
 
 #include <vlm/base/error.hpp>
 #include <vlm/base/thread_pool.hpp>
+#include <vlm/file/drag_output.hpp>
 #include <vlm/file/polar_output.hpp>
 #include <vlm/file/record.hpp>
 #include <vlm/study/panel_circulation.hpp>
@@ -66,6 +67,43 @@ std::vector<Condition> conditions(const Command& command, const Case& input,
   return all;
 }
 
+void set_still_surface(const Command& command, StillSurface& still) {
+  constexpr double mm_per_m = 1000, degrees_per_radian = 180 / std::numbers::pi;
+  if (const auto depth = command.number("depth-mm", 0.001, 1e6)) {
+    if (!still.depth && still.boundary == Boundary::none)
+      still.boundary = Boundary::free;
+    still.depth = *depth / mm_per_m;
+  }
+  if (const auto bank = command.number("bank-deg", -80, 80)) {
+    if (!still.depth && !still.clearance)
+      throw Error("--bank-deg: found no depth to go with it, wanted depth_mm under [water] or --depth-mm");
+    still.bank = *bank / degrees_per_radian;
+  }
+}
+
+// The drag at several speeds.
+int speed_program(const Command& command, Case& input, Form form, const RunControl& control,
+                  ThreadPool& pool) {
+  for (const char* option : {"angle-deg", "derivatives", "relay-wake", "record", "sideslip-deg",
+                             "roll-rate-deg-s", "pitch-rate-deg-s", "yaw-rate-deg-s"})
+    if (command.has(option))
+      throw Error(std::string("--") + option + ": found it beside --speeds-m-s, wanted one of the two");
+  if (!input.operation.mass)
+    throw Error("--speeds-m-s: found no mass to carry, wanted mass_kg under [operation]");
+  const std::vector<double> speeds = command.speeds("speeds-m-s");
+  input.operation.speed.reset();
+  const Lattice lattice = make_lattice(input.craft, input.lattice);
+  StudyHead head{program.name, input, lattice, std::nullopt, "each speed's own"};
+  SpeedResult result;
+  result.summary = drag_at_speeds(
+      input.craft, input.lattice, input.wake, input.drag, *input.operation.mass * standard_gravity, speeds,
+      [&](const SpeedPoint& point) { result.points.push_back(point); }, control, pool);
+  (form == Form::json  ? write_drag_json
+   : form == Form::csv ? write_drag_csv
+                       : write_drag_table)(std::cout, head, result);
+  return finish(result.summary.complete);
+}
+
 int polar_program(int argc, const char* const* argv) {
   boost::program_options::options_description own("Options", 98, 60);
   own.add_options()("angle-deg", boost::program_options::value<std::string>()->value_name("FROM:TO:STEP"),
@@ -78,7 +116,13 @@ int polar_program(int argc, const char* const* argv) {
       "pitch rate throughout, nose up positive; needs a speed")(
       "yaw-rate-deg-s", boost::program_options::value<std::string>()->value_name("RATE"),
       "yaw rate throughout, nose to starboard positive; needs a speed")(
-      "derivatives", "stability derivatives at a single angle, in place of the table of the polar")(
+      "depth-mm", boost::program_options::value<std::string>()->value_name("DEPTH"),
+      "depth of the origin below the still surface, in place of the case's")(
+      "bank-deg", boost::program_options::value<std::string>()->value_name("ANGLE"),
+      "roll angle by the still surface, starboard down positive")(
+      "speeds-m-s", boost::program_options::value<std::string>()->value_name("FROM:TO:STEP"),
+      "in place of the polar, the drag by part and cause at these speeds, each at the angle that carries the "
+      "mass")("derivatives", "stability derivatives at a single angle, in place of the table of the polar")(
       "relay-wake", "lay the wake anew along the stream at each angle; takes longer");
   const auto command = read_command(program, own, argc, argv);
   if (!command)
@@ -87,9 +131,12 @@ int polar_program(int argc, const char* const* argv) {
   const RunControl control = study_control();
   const Form form = command->form();
   PolarResult result;
-  const std::vector<double> alphas = command->angles("angle-deg");
   ThreadPool pool(command->num_threads());
   Case input = command->read_case();
+  set_still_surface(*command, input.craft.still_surface);
+  if (command->has("speeds-m-s"))
+    return speed_program(*command, input, form, control, pool);
+  const std::vector<double> alphas = command->angles("angle-deg");
   result.conditions = conditions(*command, input, alphas);
   const bool wants_derivatives = command->has("derivatives");
   if (wants_derivatives && alphas.size() > 1)
@@ -117,6 +164,16 @@ int polar_program(int argc, const char* const* argv) {
       to_record(points);
   };
   result.summary = polar(input.craft, input.lattice, result.conditions, head.wake_angle, sink, control, pool);
+  if (result.summary.complete && needs_bracket(input)) {
+    Craft deep = input.craft;
+    deep.still_surface.boundary = Boundary::none;
+    const PolarSink beside = [&](std::span<const PolarPoint> points) {
+      result.without_image.insert(result.without_image.end(), points.begin(), points.end());
+    };
+    if (!polar(deep, input.lattice, result.conditions, head.wake_angle, beside, {control.cancel, {}}, pool)
+             .complete)
+      result.without_image.clear();
+  }
   if (result.summary.complete && (record || wants_derivatives)) {
     Condition condition = result.conditions.front();
     condition.alpha = middle;

@@ -67,7 +67,7 @@ TEST(TwistStudy, SuperpositionEqualsAFreshSolveOfEachPoint) {
     EXPECT_NEAR(q.lift_coefficient, 0.4, 1e-10);
     EXPECT_NEAR(q.pitching_moment_coefficient, p.pitching_moment_coefficient.value(), 1e-10);
     EXPECT_NEAR(q.induced_drag_coefficient, p.induced_drag_coefficient.value(), 1e-10);
-    EXPECT_NEAR(q.near_drag_excess, p.near_drag_excess.value(), 1e-10);
+    EXPECT_NEAR(q.near_drag_excess.value(), p.near_drag_excess.value(), 1e-10);
     EXPECT_NEAR(q.parts[1].lift, p.surface_lift_coefficient.value(), 1e-10);
     EXPECT_NEAR(q.centre_of_lift.value(), p.centre_of_lift.value(), 1e-9);
     EXPECT_NEAR(q.neutral_point.value(), p.neutral_point.value(), 1e-9);
@@ -299,7 +299,7 @@ TEST(Polar, LoadsOfSurfacesAddUpToTheCrafts) {
   }
   EXPECT_NEAR(sum.lift, p.lift_coefficient, 1e-12);
   EXPECT_NEAR(sum.induced_drag, p.induced_drag_coefficient, 1e-12);
-  EXPECT_NEAR(sum.near_drag - sum.induced_drag, p.near_drag_excess, 1e-12);
+  EXPECT_NEAR(sum.near_drag - sum.induced_drag, p.near_drag_excess.value(), 1e-12);
   EXPECT_NEAR(sum.side_force, p.side_force_coefficient, 1e-12);
   EXPECT_NEAR(sum.rolling_moment, p.rolling_moment_coefficient, 1e-12);
   EXPECT_NEAR(sum.pitching_moment, p.pitching_moment_coefficient, 1e-12);

@@ -2,8 +2,10 @@
 
 #include <algorithm>
 
+#include <vlm/file/drag_output.hpp>
 #include <vlm/file/text_table.hpp>
 #include <vlm/force/span_loading.hpp>
+#include <vlm/force/waves.hpp>
 #include <vlm/shape/outline.hpp>
 
 namespace vlm {
@@ -30,6 +32,30 @@ Fields point_fields(const PolarPoint& p) {
           {"rolling_moment_coefficient", p.rolling_moment_coefficient},
           {"yawing_moment_coefficient", p.yawing_moment_coefficient},
           {"wake_angle_deg", in_degrees(p.wake_angle)}};
+}
+
+// All drag of a point, if the speed is known.
+std::optional<DragBreakdown> drag_of(const StudyHead& head, const PolarPoint& p) {
+  const Case& input = head.input;
+  if (!input.operation.speed)
+    return std::nullopt;
+  return drag_breakdown(input.craft, head.lattice, input.drag, p, *input.operation.speed);
+}
+
+Fields total_fields(const std::optional<DragBreakdown>& drag) {
+  return {{"lift_n", drag ? std::optional(drag->lift) : std::nullopt},
+          {"drag_n", drag ? std::optional(drag->total) : std::nullopt},
+          {"lift_to_drag", drag ? drag->lift_to_drag : std::nullopt}};
+}
+
+// Upper estimate of the drag of waves [N], at the speed of the operation, which must be known.
+double wave_drag_of(const StudyHead& head, const PolarPoint& p) {
+  const Case& input = head.input;
+  const double speed = input.operation.speed.value();
+  std::vector<double> circulation = p.strip_circulation;
+  for (double& gamma : circulation)
+    gamma *= speed;
+  return wave_drag(head.lattice, input.craft.still_surface, circulation, speed, input.craft.water.density);
 }
 
 std::vector<Fields> loading_fields(const StudyHead& head, const PolarPoint& p) {
@@ -112,6 +138,7 @@ std::vector<TextTable> tables(const StudyHead& head, const PolarResult& result,
   for (const std::size_t i : chosen)
     degrees.push_back(in_degrees(result.points[i].condition.alpha));
   const int decimals = decimals_needed(degrees, 2);
+  const bool with_drag = head.input.operation.speed.has_value();
 
   const bool lateral = std::any_of(result.points.begin(), result.points.end(), [](const PolarPoint& p) {
     return p.condition.beta != 0 || p.condition.rates.x != 0 || p.condition.rates.z != 0;
@@ -123,6 +150,10 @@ std::vector<TextTable> tables(const StudyHead& head, const PolarResult& result,
     main.heads = {"angle\ndeg",         "lift\nCL",       "drag\nCDi", "moment\nCm",
                   "centre of\nlift mm", "side force\nCY", "roll\nCl",  "yaw\nCn"};
   shares.heads = {"angle\ndeg"};
+  if (with_drag) {
+    main.heads.emplace_back("drag\nN");
+    main.heads.emplace_back("lift/\ndrag");
+  }
   for (const std::size_t i : chosen) {
     const PolarPoint& p = result.points[i];
     const std::string angle = fixed(in_degrees(p.condition.alpha), decimals);
@@ -138,6 +169,11 @@ std::vector<TextTable> tables(const StudyHead& head, const PolarResult& result,
            fixed(p.span_efficiency, 4), fixed(p.pitching_moment_coefficient, 5),
            fixed(in_mm(p.centre_of_lift), 2), fixed(in_mm(p.neutral_point), 2)});
     shares.rows.push_back({angle});
+    if (with_drag) {
+      const std::optional<DragBreakdown> drag = drag_of(head, p);
+      main.rows.back().push_back(fixed(drag->total, 2));
+      main.rows.back().push_back(fixed(drag->lift_to_drag, 2));
+    }
   }
   const std::vector<std::string> names = part_names(head.input.craft);
   const auto add_share = [&](TextTable& table, std::size_t part) {
@@ -158,6 +194,21 @@ std::vector<TextTable> tables(const StudyHead& head, const PolarResult& result,
     shares = std::move(wider);
   }
   return {main, shares};
+}
+
+// What the results are without the image of the still surface, and what waves may cost at most.
+TextTable bracket_table(const StudyHead& head, const PolarResult& result,
+                        const std::vector<std::size_t>& chosen) {
+  TextTable table;
+  table.heads = {"angle\ndeg", "lift CL\nno image", "drag CDi\nno image", "moment Cm\nno image",
+                 "waves, at\nmost N"};
+  for (const std::size_t i : chosen) {
+    const PolarPoint& p = result.without_image[i];
+    table.rows.push_back({fixed(in_degrees(p.condition.alpha), 2), fixed(p.lift_coefficient, 5),
+                          fixed(p.induced_drag_coefficient, 6), fixed(p.pitching_moment_coefficient, 5),
+                          fixed(wave_drag_of(head, result.points[i]), 2)});
+  }
+  return table;
 }
 
 // So many of the points, the first and the last among them, evenly.
@@ -246,6 +297,11 @@ void write_polar_table(std::ostream& out, const StudyHead& head, const PolarResu
           body.push_back(line);
         all_shares = table.heads.size() > part_names(head.input.craft).size();
       }
+      if (!result.without_image.empty()) {
+        body.emplace_back();
+        for (const std::string& line : bracket_table(head, result, chosen).lines())
+          body.push_back(line);
+      }
       if (!all_shares)
         body.emplace_back("shares of the other parts: --csv, --json or -o");
       if (chosen.size() < num_points)
@@ -281,6 +337,14 @@ void write_polar_json(std::ostream& out, const StudyHead& head, const PolarResul
                        {"yawing_moment_coefficient", p.parts[k].yawing_moment},
                        {"share_percent", in_percent(p.parts[k].share)}});
     Fields of_point = point_fields(p);
+    const std::optional<DragBreakdown> drag = drag_of(head, p);
+    for (Field& field : total_fields(drag))
+      of_point.push_back(std::move(field));
+    of_point.push_back({"drag", drag ? drag_fields(*drag) : std::vector<Fields>{}});
+    if (!result.without_image.empty()) {
+      of_point.push_back({"without_image", point_fields(result.without_image[i])});
+      of_point.push_back({"wave_drag_upper_estimate_n", wave_drag_of(head, p)});
+    }
     of_point.push_back({"parts", std::move(parts)});
     of_point.push_back({"span_loading", loading_fields(head, p)});
     return of_point;
@@ -291,6 +355,8 @@ void write_polar_csv(std::ostream& out, const StudyHead& head, const PolarResult
   const std::vector<std::string> names = part_names(head.input.craft);
   const auto fields_of = [&](const PolarPoint& p) {
     Fields fields = point_fields(p);
+    for (Field& field : total_fields(p.parts.empty() ? std::nullopt : drag_of(head, p)))
+      fields.push_back(std::move(field));
     for (std::size_t k = 0; k < names.size(); ++k)
       fields.push_back(
           {"share_percent " + names[k], k < p.parts.size() ? in_percent(p.parts[k].share) : std::nullopt});

@@ -15,6 +15,9 @@ struct PolarResult {
   std::vector<PolarPoint> points;    ///< as many as were finished
   StudySummary summary;
   std::vector<Derivative> derivatives; ///< at the only condition; empty if not asked for
+  /// The same conditions without the image of the still surface, below the Froude number that it holds from;
+  /// else empty.
+  std::vector<PolarPoint> without_image;
 };
 
 /// A table for a terminal, within table_width and table_lines: of many angles, some.

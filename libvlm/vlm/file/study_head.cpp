@@ -6,6 +6,7 @@
 
 #include <vlm/base/version.hpp>
 #include <vlm/file/text_table.hpp>
+#include <vlm/force/waves.hpp>
 
 namespace vlm {
 namespace {
@@ -55,6 +56,47 @@ std::string water_text(const Case& input) {
          (sea ? ", " + fixed(input.water.salinity, 1) + " g/kg" : "") + ": " + fixed(water.density, 1) +
          " kg/m³, viscosity " + fixed(1e6 * water.kinematic_viscosity, 4) + "e-6 m²/s, vapour at " +
          fixed(water.vapour_pressure, 0) + " Pa";
+}
+
+std::vector<std::string> still_surface_lines(const Case& input) {
+  const StillSurface& still = input.craft.still_surface;
+  std::string text;
+  if (still.depth) {
+    text = "depth " + fixed(in_mm(*still.depth), 1) + " mm, bank " + fixed(in_degrees(still.bank), 1) +
+           " deg, " + (still.boundary == Boundary::free ? "mirrored at constant pressure" : "not mirrored");
+    const auto froude = froude_of(input);
+    text += froude ? "; Froude numbers of depth " + fixed(froude->depth, 2) + ", chord " +
+                         fixed(froude->chord, 2) + ", span " + fixed(froude->span, 2)
+                   : "; Froude numbers unknown without a speed";
+  }
+  if (still.boundary == Boundary::wall)
+    text +=
+        (text.empty() ? "" : "; ") + std::string("wall ") + fixed(in_mm(*still.clearance), 1) + " mm below";
+  if (text.empty())
+    return {};
+  std::vector<std::string> lines = wrapped("still surface " + text, table_width, 14);
+  if (needs_bracket(input))
+    for (const std::string& line : wrapped("warning       depth Froude number below 3: the mirror image does "
+                                           "not hold; take the results with and "
+                                           "without it as a bracket. Waves cost up to the estimate given.",
+                                           table_width, 14))
+      lines.push_back(line);
+  return lines;
+}
+
+Fields still_surface_fields(const Case& input) {
+  const StillSurface& still = input.craft.still_surface;
+  const auto froude = froude_of(input);
+  return {{"boundary", std::string(still.boundary == Boundary::free   ? "free"
+                                   : still.boundary == Boundary::wall ? "wall"
+                                                                      : "none")},
+          {"depth_mm", in_mm(still.depth)},
+          {"clearance_mm", in_mm(still.clearance)},
+          {"bank_deg", in_degrees(still.bank)},
+          {"depth_froude_number", froude ? std::optional(froude->depth) : std::nullopt},
+          {"chord_froude_number", froude ? std::optional(froude->chord) : std::nullopt},
+          {"span_froude_number", froude ? std::optional(froude->span) : std::nullopt},
+          {"image_holds", !needs_bracket(input)}};
 }
 
 Fields water_fields(const Case& input) {
@@ -122,6 +164,19 @@ std::optional<double> force_unit(const Case& input) {
   return 0.5 * input.craft.water.density * *speed * *speed * reference(input.craft).area;
 }
 
+std::optional<FroudeNumbers> froude_of(const Case& input) {
+  const StillSurface& still = input.craft.still_surface;
+  if (!still.depth || !input.operation.speed)
+    return std::nullopt;
+  const Reference size = reference(input.craft);
+  return froude_numbers(*input.operation.speed, *still.depth, size.chord, size.span);
+}
+
+bool needs_bracket(const Case& input) {
+  const auto froude = froude_of(input);
+  return input.craft.still_surface.boundary == Boundary::free && froude && froude->depth < least_image_froude;
+}
+
 std::vector<std::string> head_lines(const StudyHead& head) {
   const Craft& craft = head.input.craft;
   const Reference size = reference(craft);
@@ -140,6 +195,7 @@ std::vector<std::string> head_lines(const StudyHead& head) {
                      (head.lattice.displaced ? ", panels displaced" : ""),
                  table_width, 14));
   append(wrapped("water         " + water_text(head.input), table_width, 14));
+  append(still_surface_lines(head.input));
   append(wrapped("wake          " + wake_text(head), table_width, 14));
 
   std::vector<std::string> notes;
@@ -182,6 +238,7 @@ Fields head_fields(const StudyHead& head, const StudySummary& summary, std::size
                           {"angle_deg", body ? std::nullopt : degrees},
                           {"chosen_by", head.wake_choice}}},
           {"water", water_fields(input)},
+          {"still_surface", still_surface_fields(input)},
           {"lattice", Fields{{"spacing", std::string(spacing_name(head.lattice.spacing))},
                              {"displaced", head.lattice.displaced},
                              {"num_strips", static_cast<std::int64_t>(head.lattice.strips.size())},

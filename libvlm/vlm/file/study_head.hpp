@@ -6,6 +6,7 @@
 
 #include <vlm/file/case.hpp>
 #include <vlm/file/fields.hpp>
+#include <vlm/force/waves.hpp>
 #include <vlm/lattice/lattice.hpp>
 #include <vlm/study/polar.hpp>
 
@@ -20,6 +21,13 @@ struct StudyHead {
       wake_angle;          ///< [rad]; unset: the wake is laid along the stream of each angle of attack
   std::string wake_choice; ///< what chose it: "the operating angle"
 };
+
+/// Froude numbers of a case at its depth and speed; unset if it lacks either.
+std::optional<FroudeNumbers> froude_of(const Case&);
+
+/// Whether the case rides by a free still surface too slowly for its image to hold, so that results are given
+/// with and without it.
+bool needs_bracket(const Case&);
 
 /// Lines of the head of a table: title, sizes of the surfaces, reference, moment point, water, wake, lattice,
 /// notes. Of many surfaces or notes, the first few.

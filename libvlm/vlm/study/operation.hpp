@@ -2,6 +2,7 @@
 
 #include <optional>
 
+#include <vlm/base/gravity.hpp>
 #include <vlm/shape/craft.hpp>
 
 namespace vlm {
@@ -18,9 +19,6 @@ struct WakeChoice {
   enum class Along { body, stream } along = Along::stream; ///< body x axis, or the stream at an angle
   std::optional<double> angle; ///< [rad] of that stream; unset: the operating angle of the study
 };
-
-/// Standard acceleration of gravity [m/s²] (ISO 80000-3).
-inline constexpr double standard_gravity = 9.80665;
 
 /// Lift coefficient of an operation: as given, or weight over dynamic pressure and reference area.
 /// Throws Error saying what is missing.

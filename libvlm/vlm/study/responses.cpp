@@ -197,12 +197,13 @@ Balance balance(const Responses& responses, const Condition& condition) {
                      derivative(craft.moment[1], a, b)});
 }
 
-OperatingWake operating_wake(const Craft& craft, const LatticeOptions& options, const WakeChoice& choice,
-                             double lift_coefficient, ThreadPool& pool) {
+std::optional<OperatingWake> find_operating_wake(const Craft& craft, const LatticeOptions& options,
+                                                 const WakeChoice& choice, double lift_coefficient,
+                                                 ThreadPool& pool) {
   if (choice.along == WakeChoice::Along::body)
-    return {};
+    return OperatingWake{};
   if (choice.angle)
-    return {*choice.angle, 0, 0};
+    return OperatingWake{*choice.angle, 0, 0};
   OperatingWake wake;
   for (int i = 0; i < 10; ++i) {
     const Responses r = make_responses(craft, options, wake.angle, {}, pool);
@@ -211,9 +212,7 @@ OperatingWake operating_wake(const Craft& craft, const LatticeOptions& options, 
     const auto next = angle_for_lift(at_turns(r.craft.force[0], {}), at_turns(r.craft.force[2], {}),
                                      lift_coefficient * r.pressure_area);
     if (!next)
-      throw Error("no angle of attack within ±28 degrees carries the lift asked for: ask for less lift, more "
-                  "speed or more "
-                  "area");
+      return std::nullopt;
     const bool settled = std::abs(*next - wake.angle) < 1e-6;
     wake.angle = *next;
     if (settled)
@@ -221,6 +220,15 @@ OperatingWake operating_wake(const Craft& craft, const LatticeOptions& options, 
   }
   throw Error("the operating angle does not settle while the wake is laid along it: give the wake's angle",
               ErrorKind::run);
+}
+
+OperatingWake operating_wake(const Craft& craft, const LatticeOptions& options, const WakeChoice& choice,
+                             double lift_coefficient, ThreadPool& pool) {
+  if (const auto wake = find_operating_wake(craft, options, choice, lift_coefficient, pool))
+    return *wake;
+  throw Error("no angle of attack within ±28 degrees carries the lift asked for: ask for less lift, more "
+              "speed or more "
+              "area");
 }
 
 } // namespace vlm

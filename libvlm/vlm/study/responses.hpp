@@ -113,7 +113,12 @@ struct OperatingWake {
 };
 
 /// The angle [rad] to lay the wake at: as chosen, 0 for the body axis, or else the angle of attack at which
-/// the craft lifts the coefficient given, found with the wake laid along that stream to 1e-6 rad.
+/// the craft lifts the coefficient given, found with the wake laid along that stream to 1e-6 rad. Nothing if
+/// no angle within ±0.5 rad does.
+std::optional<OperatingWake> find_operating_wake(const Craft&, const LatticeOptions&, const WakeChoice&,
+                                                 double lift_coefficient, ThreadPool&);
+
+/// The same. Throws Error if there is none.
 OperatingWake operating_wake(const Craft&, const LatticeOptions&, const WakeChoice&, double lift_coefficient,
                              ThreadPool&);
 

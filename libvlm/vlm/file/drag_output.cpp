@@ -1,0 +1,149 @@
+#include <vlm/file/drag_output.hpp>
+
+#include <algorithm>
+
+#include <vlm/file/text_table.hpp>
+#include <vlm/force/waves.hpp>
+
+namespace vlm {
+namespace {
+
+constexpr std::size_t most_speeds = 4, longest_item = 40;
+
+// So many of the points, the first and the last among them.
+std::vector<std::size_t> chosen_points(std::size_t num_points) {
+  std::vector<std::size_t> chosen;
+  const std::size_t shown = std::min(num_points, most_speeds);
+  for (std::size_t i = 0; i < shown; ++i)
+    chosen.push_back(shown == 1 ? 0 : i * (num_points - 1) / (shown - 1));
+  return chosen;
+}
+
+std::string item_name(const DragItem& item) {
+  return item.part + ": " + item.cause;
+}
+
+// The sources of all items, each once, with what they are of.
+std::vector<std::string> source_lines(const DragBreakdown& drag) {
+  std::vector<std::string> causes, sources;
+  for (const DragItem& item : drag.items)
+    if (std::find(causes.begin(), causes.end(), item.cause + item.source) == causes.end()) {
+      causes.push_back(item.cause + item.source);
+      for (const std::string& line : wrapped(item.cause + ": " + item.source, table_width, 2))
+        sources.push_back(line);
+    }
+  return sources;
+}
+
+Fields point_fields(const SpeedPoint& p) {
+  Fields fields{{"speed_m_s", p.speed}, {"angle_deg", in_degrees(p.alpha)}};
+  const bool solved = p.drag.has_value();
+  fields.push_back({"lift_n", solved ? std::optional(p.drag->lift) : std::nullopt});
+  fields.push_back({"drag_n", solved ? std::optional(p.drag->total) : std::nullopt});
+  fields.push_back({"lift_to_drag", solved ? p.drag->lift_to_drag : std::nullopt});
+  return fields;
+}
+
+} // namespace
+
+std::vector<Fields> drag_fields(const DragBreakdown& drag) {
+  std::vector<Fields> items;
+  for (const DragItem& item : drag.items)
+    items.push_back({{"part", item.part},
+                     {"cause", item.cause},
+                     {"drag_n", item.drag},
+                     {"percent", drag.total > 0 ? std::optional(100 * item.drag / drag.total) : std::nullopt},
+                     {"source", item.source}});
+  return items;
+}
+
+void write_drag_table(std::ostream& out, const StudyHead& head, const SpeedResult& result) {
+  for (const std::string& line : head_lines(head))
+    out << line << '\n';
+  out << '\n';
+  const std::vector<std::size_t> chosen = chosen_points(result.points.size());
+  const auto solved = std::find_if(result.points.begin(), result.points.end(),
+                                   [](const SpeedPoint& p) { return p.drag.has_value(); });
+  TextTable table;
+  table.first_is_text = true;
+  table.heads = {"drag"};
+  for (const std::size_t i : chosen) {
+    table.heads.push_back(fixed(result.points[i].speed, decimals_needed({result.points[i].speed}, 1)) +
+                          " m/s\nN");
+    table.heads.emplace_back("\n%");
+  }
+  const auto add_row = [&](const std::string& name, const auto& figure, int decimals, const auto& share) {
+    std::vector<std::string> row{cut(name, longest_item)};
+    for (const std::size_t i : chosen) {
+      const SpeedPoint& p = result.points[i];
+      row.push_back(fixed(p.drag ? std::optional<double>(figure(p)) : std::nullopt, decimals));
+      const std::optional<double> percent = p.drag ? share(p) : std::nullopt;
+      row.push_back(percent ? fixed(*percent, 1) : "");
+    }
+    table.rows.push_back(std::move(row));
+  };
+  const auto no_share = [](const SpeedPoint&) { return std::optional<double>(); };
+  if (solved != result.points.end()) {
+    for (std::size_t k = 0; k < solved->drag->items.size(); ++k)
+      add_row(
+          item_name(solved->drag->items[k]), [k](const SpeedPoint& p) { return p.drag->items[k].drag; }, 2,
+          [k](const SpeedPoint& p) { return std::optional(100 * p.drag->items[k].drag / p.drag->total); });
+    add_row(
+        "total drag", [](const SpeedPoint& p) { return p.drag->total; }, 2, no_share);
+    add_row(
+        "lift", [](const SpeedPoint& p) { return p.drag->lift; }, 1, no_share);
+    add_row(
+        "lift over drag", [](const SpeedPoint& p) { return p.drag->lift_to_drag.value_or(0); }, 2, no_share);
+    if (const auto& depth = head.input.craft.still_surface.depth)
+      add_row(
+          "depth Froude number",
+          [&](const SpeedPoint& p) { return froude_numbers(p.speed, *depth, 1, 1).depth; }, 2, no_share);
+    add_row(
+        "angle of attack, deg", [](const SpeedPoint& p) { return in_degrees(*p.alpha); }, 2, no_share);
+  }
+  for (const std::string& line : table.lines())
+    out << line << '\n';
+  if (chosen.size() < result.points.size())
+    out << chosen.size() << " of " << result.points.size() << " speeds; all of them: --csv or --json\n";
+  if (std::any_of(result.points.begin(), result.points.end(), [](const SpeedPoint& p) { return !p.drag; }))
+    out << "–: no angle of attack within ±28 degrees carries the lift\n";
+  const auto slow = [&](const SpeedPoint& p) {
+    const StillSurface& still = head.input.craft.still_surface;
+    return still.boundary == Boundary::free &&
+           froude_numbers(p.speed, *still.depth, 1, 1).depth < least_image_froude;
+  };
+  if (std::any_of(result.points.begin(), result.points.end(), slow))
+    for (const std::string& line : wrapped("warning: below depth Froude number 3 the mirror image of the "
+                                           "still surface does not hold; ask for "
+                                           "the polar at that speed, which brackets it",
+                                           table_width, 2))
+      out << line << '\n';
+  if (solved != result.points.end())
+    for (const std::string& line : source_lines(*solved->drag))
+      out << line << '\n';
+}
+
+void write_drag_json(std::ostream& out, const StudyHead& head, const SpeedResult& result) {
+  write_json(out, head_fields(head, result.summary, result.points.size()), result.points.size(),
+             [&](std::size_t i) {
+               const SpeedPoint& p = result.points[i];
+               Fields fields = point_fields(p);
+               fields.push_back({"drag", p.drag ? drag_fields(*p.drag) : std::vector<Fields>{}});
+               return fields;
+             });
+}
+
+void write_drag_csv(std::ostream& out, const StudyHead&, const SpeedResult& result) {
+  const auto fields_of = [](const SpeedPoint& p, const DragItem& item) {
+    return Fields{{"speed_m_s", p.speed}, {"angle_deg", in_degrees(p.alpha)},
+                  {"part", item.part},    {"cause", item.cause},
+                  {"drag_n", item.drag},  {"source", item.source}};
+  };
+  out << csv_names(fields_of({}, {}));
+  for (const SpeedPoint& p : result.points)
+    if (p.drag)
+      for (const DragItem& item : p.drag->items)
+        out << csv_values(fields_of(p, item));
+}
+
+} // namespace vlm

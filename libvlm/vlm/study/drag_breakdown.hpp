@@ -1,0 +1,41 @@
+#pragma once
+
+#include <functional>
+#include <optional>
+#include <span>
+#include <vector>
+
+#include <vlm/force/parasite_drag.hpp>
+#include <vlm/study/operation.hpp>
+#include <vlm/study/polar.hpp>
+
+namespace vlm {
+
+/// All drag of a craft at one speed, by part and cause.
+struct DragBreakdown {
+  std::vector<DragItem> items;        ///< induced drag of each part first, then profile and parasite drag
+  double total = 0;                   ///< [N]
+  double lift = 0;                    ///< [N]
+  std::optional<double> lift_to_drag; ///< unset without drag
+};
+
+/// Of a point of a polar at a speed [m/s]: induced drag of the far field, and parasite_drag with the local
+/// lift coefficients of the point. lattice: that of the point.
+DragBreakdown drag_breakdown(const Craft&, const Lattice&, const DragChoice&, const PolarPoint&,
+                             double speed);
+
+/// The drag of a craft that carries its weight at one speed.
+struct SpeedPoint {
+  double speed = 0;                  ///< [m/s]
+  std::optional<double> alpha;       ///< [rad] of attack that carries it; unset if none within ±0.5 rad does
+  std::optional<DragBreakdown> drag; ///< likewise
+};
+
+/// Goes through speeds [m/s] at which the craft lifts `weight` [N]; the wake is laid as chosen, by itself
+/// along the stream at each speed's own angle. Calls sink with each point as it is done.
+StudySummary drag_at_speeds(const Craft&, const LatticeOptions&, const WakeChoice&, const DragChoice&,
+                            double weight, std::span<const double> speeds,
+                            const std::function<void(const SpeedPoint&)>& sink, const RunControl&,
+                            ThreadPool&);
+
+} // namespace vlm
