@@ -1,6 +1,7 @@
 # Headers that are not installed: helpers of the sources beside them. They alone may show Eigen, toml++ or HDF5,
 # and no installed header may include one. Paths from libvlm/vlm.
 set(VLM_PRIVATE_HEADERS
+  shape/contact.hpp
   shape/millimetres.hpp
   shape/quadrature.hpp
   lattice/row_shape.hpp

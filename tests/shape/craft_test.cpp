@@ -150,6 +150,127 @@ TEST(CraftCheck, AcceptsAClosedBox) {
   EXPECT_EQ(joints(craft({box})).size(), 1u);
 }
 
+// A fuselage 30 mm wide and 40 mm high from x = -100 to 700 mm.
+Fuselage slim_body() {
+  FuselageSize size;
+  size.nose = -0.1;
+  size.length = 0.8;
+  size.width = 0.03;
+  size.height = 0.04;
+  size.nose_length = 0.1;
+  size.tail_length = 0.2;
+  return shaped_fuselage(CutShape::elliptical, size);
+}
+
+Craft on_slim_body(std::vector<Surface> surfaces) {
+  Craft result = craft(std::move(surfaces));
+  result.fuselage = slim_body();
+  return result;
+}
+
+// Foot at z, leading edge at x = 30 mm.
+Surface mast_from(double z) {
+  Surface mast = surface("mast", {station(0, z), station(0, 0.8)}, {0.03, 0, 0});
+  mast.pierces = true;
+  return mast;
+}
+
+TEST(CraftCheck, LetsSurfacesMeetInsideTheFuselage) {
+  EXPECT_EQ(error_of(on_slim_body({wing, stabilizer, mast_from(0)})), "no error");
+  EXPECT_EQ(error_of(on_slim_body({wing, mast_from(-0.005)})), "no error");
+  EXPECT_EQ(error_of(on_slim_body({wing, mast_from(0.02)})), "no error"); // foot on the skin
+  // Halves whose root chords differ.
+  EXPECT_EQ(error_of(on_slim_body({surface("port", {station(-0.4), station(0)}),
+                                   surface("starboard", {station(0, 0, 0.01, 0.12), station(0.4)})})),
+            "no error");
+}
+
+TEST(CraftCheck, RefusesSurfacesThatMeetOutsideTheFuselage) {
+  Craft high = on_slim_body({wing, mast_from(0)});
+  high.surfaces[0].position.z = 0.021; // a millimetre above the fuselage
+  EXPECT_EQ(error_of(high),
+            "surfaces 'front wing' and 'mast' cross or touch at y = 0 mm, z = 21 mm, x = 30 to "
+            "100 mm: move one of them, or make their ends meet exactly so that they join");
+  Surface wide = stabilizer;
+  wide.position.x = 0.07; // in the plane of the wing, along the whole span
+  EXPECT_NE(error_of(on_slim_body({wing, wide})).find("cross or touch"), std::string::npos);
+  Craft ahead = on_slim_body({wing, mast_from(0)});
+  ahead.surfaces[0].position.x = ahead.surfaces[1].position.x = -0.15; // meet ahead of the nose as well
+  EXPECT_NE(error_of(ahead).find("cross or touch"), std::string::npos);
+}
+
+TEST(CraftCheck, RefusesARootThickerThanTheFuselage) {
+  Surface thick = stabilizer;
+  thick.position.x = 0.635; // its middle where the fuselage is 8 mm high
+  EXPECT_EQ(error_of(on_slim_body({wing, thick})).substr(0, 62),
+            "surface 'stabilizer' is 12 mm thick where it meets the fuselag");
+  Craft plate = on_slim_body({wing, mast_from(0)});
+  for (FuselageCut& cut : plate.fuselage->cuts)
+    cut.width *= 0.3;
+  EXPECT_EQ(
+      error_of(plate),
+      "surface 'mast' is 12 mm thick where it meets the fuselage, at y = 0 mm, z = 20 mm, x = 30 to 130 mm, "
+      "but the fuselage is 9 mm wide over the middle of that chord, at x = 80 mm: wanted a fuselage at "
+      "least 12 mm wide there, or a thinner section");
+  plate.surfaces[1].stations[0].section.thickness = plate.surfaces[1].stations[1].section.thickness = 0.08;
+  EXPECT_EQ(error_of(plate), "no error"); // the wing's thickness lies along the fuselage's height
+}
+
+TEST(CraftCheck, RefusesASurfaceThatNeverLeavesTheFuselage) {
+  EXPECT_EQ(
+      error_of(on_slim_body({wing, surface("stub", {station(-0.01), station(0.01)}, {0.3, 0, 0})})),
+      "surface 'stub' lies inside the fuselage from tip to tip, wanted one that leaves it: make its span "
+      "longer, the fuselage slimmer, or leave the surface out");
+  EXPECT_EQ(error_of(on_slim_body({wing, surface("fin", {station(0.01), station(0.1)}, {0.3, 0, 0})})),
+            "no error");
+}
+
+TEST(CraftCheck, PassesOnWhatIsWrongWithTheFuselage) {
+  Craft open = on_slim_body({wing});
+  open.fuselage->cuts.back().height = 0.01;
+  EXPECT_NE(error_of(open).find("where the body closes"), std::string::npos);
+}
+
+TEST(CraftCheck, WantsOneMastInTheMiddleThatRises) {
+  EXPECT_EQ(error_of(craft({wing, mast_from(0.01)})), "no error");
+  Surface second = mast_from(0.01);
+  second.name = "rear mast";
+  second.position.x = 0.3;
+  EXPECT_EQ(error_of(craft({wing, mast_from(0.01), second})),
+            "surfaces 'mast' and 'rear mast' both pierce the still surface, wanted one mast at most");
+  Surface leaning = mast_from(0.01);
+  leaning.stations[1].y = 0.002;
+  EXPECT_EQ(error_of(craft({wing, leaning})),
+            "surface 'mast', station 2: found it at y = 2 mm, wanted a mast in the plane y = 0");
+  Surface hanging = mast_from(0.01);
+  std::swap(hanging.stations[0], hanging.stations[1]);
+  EXPECT_EQ(error_of(craft({wing, hanging})),
+            "surface 'mast', station 2: found it no higher than station 1, wanted a mast whose stations rise "
+            "from its foot");
+}
+
+TEST(CraftCheck, WantsWhatItsBoundaryNeeds) {
+  const auto with = [](const StillSurface& still) {
+    Craft changed = craft({wing});
+    changed.still_surface = still;
+    return error_of(changed);
+  };
+  EXPECT_EQ(with({Boundary::free, 0.4, {}, -1.3}), "no error");
+  EXPECT_EQ(with({Boundary::wall, {}, 0.4, 0}), "no error");
+  EXPECT_EQ(with({Boundary::free, {}, 0.4, 0}),
+            "found a free surface and no depth of the craft, wanted its depth, or no boundary");
+  EXPECT_EQ(with({Boundary::wall, 0.4, {}, 0}),
+            "found a wall and no clearance of the craft, wanted its clearance, or no boundary");
+  EXPECT_EQ(with({Boundary::none, -0.4, {}, 0}),
+            "the depth of the craft is no number above 0, wanted metres below the still surface");
+  EXPECT_EQ(with({Boundary::wall, {}, 0.0, 0}),
+            "the clearance of the craft is no number above 0, wanted metres above the wall");
+  EXPECT_EQ(with({Boundary::free, 0.4, {}, 1.5}),
+            "found a bank of 85.9437 degrees, wanted less than 80 to either side");
+  EXPECT_EQ(with({Boundary::free, 0.4, {}, std::nan("")}),
+            "the bank of the craft is not finite, wanted a number");
+}
+
 TEST(CraftCheck, NamesWhatIsMissing) {
   EXPECT_EQ(error_of(craft({})), "the craft has no surface, wanted at least one");
   EXPECT_EQ(error_of(craft({wing, surface("", {station(-1, 1), station(1, 1)})})),

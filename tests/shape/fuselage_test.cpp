@@ -186,6 +186,21 @@ TEST(Fuselage, HeightsLeadBackToAnglesAndWidths) {
   EXPECT_DOUBLE_EQ(Skin(bent(CutShape::elliptical)).angle_at(0.1, 1), pi / 2);
 }
 
+TEST(Fuselage, ContainsWhatLiesWithinItsSkin) {
+  for (const CutShape shape : {CutShape::elliptical, CutShape::rounded_rectangle}) {
+    const Skin skin(bent(shape));
+    for (const double x : {-0.15, 0.0, 0.3, 0.65})
+      for (const double phi : {-3.0, -pi / 2, -0.4, 0.0, 0.8, 2.0}) {
+        const Vec3 on = skin.point(x, phi), middle{x, 0, skin.centre(x)};
+        EXPECT_TRUE(skin.contains(on)) << x << ' ' << phi;
+        EXPECT_TRUE(skin.contains(middle + 0.99 * (on - middle))) << x << ' ' << phi;
+        EXPECT_FALSE(skin.contains(middle + 1.001 * (on - middle))) << x << ' ' << phi;
+      }
+    EXPECT_FALSE(skin.contains({skin.nose() - 1e-6, 0, 0.01}));
+    EXPECT_FALSE(skin.contains({skin.tail() + 1e-6, 0, 0.02}));
+  }
+}
+
 TEST(Fuselage, IsFiniteAtItsEnds) {
   for (const EndShape end : {EndShape::ellipse, EndShape::parabola, EndShape::cone})
     for (const CutShape shape : {CutShape::elliptical, CutShape::rounded_rectangle}) {

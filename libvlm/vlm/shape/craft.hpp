@@ -53,9 +53,13 @@ struct Joint {
 std::vector<Joint> joints(const Craft&);
 
 /// Checks what a craft must be before it can be solved: at least one surface, names given and different,
-/// the reference surface among them, finite figures, chords and figures of the water above 0, and no surface
-/// that crosses or touches itself or another but for joints (chord surfaces, before twist and incidence turn
-/// them). Throws Error naming the surface, the station and the place.
+/// the reference surface among them, finite figures, chords and figures of the water above 0; a depth with a
+/// free surface, a clearance with a wall, a bank below 80 degrees; a fuselage that Skin takes; at most one
+/// mast, in the plane y = 0, its stations rising; and no surface that crosses or touches itself, or another
+/// but for joints and inside the fuselage (chord surfaces, before twist and incidence turn them). A surface
+/// may start inside the fuselage or run through it, but must leave it, and where it does must not be thicker
+/// than the fuselage is high (a mast: wide) over the middle of that chord. Throws Error naming the surface,
+/// the station and the place.
 void check(const Craft&);
 
 } // namespace vlm

@@ -278,18 +278,29 @@ Vec3 Skin::normal(double x, double phi) const {
   return normalized(normal);
 }
 
+double Skin::half_width_above(const Cross& cut, double height) const {
+  if (shape_ == CutShape::elliptical) {
+    const double sine = cut.half_height > 0 ? height / cut.half_height : 1;
+    return cut.half_width * std::sqrt((1 - sine) * (1 + sine));
+  }
+  const double into_corner = std::clamp(height - (cut.half_height - cut.corner), 0.0, cut.corner);
+  return cut.half_width - cut.corner + std::sqrt((cut.corner - into_corner) * (cut.corner + into_corner));
+}
+
 double Skin::half_width_at(double x, double z) const {
   const Cross cut = cross_section(x);
   const double height = std::abs(z - cut.centre);
-  if (height > cut.half_height || cut.half_height == 0)
-    return 0;
-  if (shape_ == CutShape::elliptical) {
-    const double sine = height / cut.half_height;
-    return cut.half_width * std::sqrt((1 - sine) * (1 + sine));
-  }
-  const double into_corner = std::max(height - (cut.half_height - cut.corner), 0.0);
-  return cut.half_width - cut.corner +
-         std::sqrt(std::max((cut.corner - into_corner) * (cut.corner + into_corner), 0.0));
+  return height > cut.half_height ? 0 : half_width_above(cut, height);
+}
+
+bool Skin::contains(const Vec3& at) const {
+  constexpr double touch = 1e-9; // [m]
+  if (at.x < nose_ - touch || at.x > tail_ + touch)
+    return false;
+  const Cross cut = cross_section(at.x);
+  const double height = std::abs(at.z - cut.centre);
+  return height <= cut.half_height + touch &&
+         std::abs(at.y) <= half_width_above(cut, std::min(height, cut.half_height)) + touch;
 }
 
 double Skin::angle_at(double x, double z) const {

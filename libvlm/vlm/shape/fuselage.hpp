@@ -75,6 +75,8 @@ public:
 
   /// y ≥ 0 of the skin at a height z; 0 if the cut does not reach there.
   double half_width_at(double x, double z) const;
+  /// Whether a point lies inside or, within a nanometre, on the skin.
+  bool contains(const Vec3&) const;
   /// φ in [−π/2, π/2] of the starboard skin at a height z, which is held within the cut. On a flat top or
   /// bottom it is the place farthest to starboard.
   double angle_at(double x, double z) const;
@@ -84,7 +86,8 @@ private:
     double half_width, half_height, centre, corner;
   };
   Cross cross_section(double x) const;
-  Cross cross_slope(double x) const; // derivative with θ
+  Cross cross_slope(double x) const;                          // derivative with θ
+  double half_width_above(const Cross&, double height) const; // height from the middle, at most half_height
   double theta(double x) const;
 
   CutShape shape_;
