@@ -170,7 +170,8 @@ int polar_program(int argc, const char* const* argv) {
     const PolarSink beside = [&](std::span<const PolarPoint> points) {
       result.without_image.insert(result.without_image.end(), points.begin(), points.end());
     };
-    if (!polar(deep, input.lattice, result.conditions, head.wake_angle, beside, {control.cancel, {}}, pool)
+    if (!polar(deep, input.lattice, result.conditions, head.wake_angle, beside,
+               RunControl{{}, control.cancel}, pool)
              .complete)
       result.without_image.clear();
   }

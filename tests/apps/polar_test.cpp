@@ -39,10 +39,35 @@ TEST(Polar, TableAndJsonHoldTheSameFigures) {
                                           shown(p["pitching_moment_coefficient"], 5),
                                           shown(p["centre_of_lift_mm"], 2),
                                           shown(p["neutral_point_mm"], 2),
-                                          shown(p["parts"][0]["share_percent"], 2),
-                                          shown(p["parts"][1]["share_percent"], 2)};
+                                          shown(p["drag_n"], 2),
+                                          shown(p["lift_to_drag"], 2)};
     EXPECT_EQ(words_after(table, shown(p["angle_deg"], 2) + " "), wanted);
   }
+}
+
+TEST(Polar, SharesHaveATableOfTheirOwn) {
+  const std::string table = put_out({swept, "--angle-deg", "1:3:1"});
+  const json result = json::parse(put_out({swept, "--angle-deg", "1:3:1", "--json"}));
+  const std::string shares = table.substr(table.find("share %"));
+  for (const json& p : result["points"])
+    EXPECT_EQ(words_after(shares, shown(p["angle_deg"], 2) + " "),
+              (std::vector<std::string>{shown(p["parts"][0]["share_percent"], 2),
+                                        shown(p["parts"][1]["share_percent"], 2)}));
+}
+
+TEST(Polar, DragAddsUpAndNamesItsSources) {
+  const json result = json::parse(put_out({swept, "--angle-deg", "2", "--json"}));
+  const json& point = result["points"][0];
+  double sum = 0, percent = 0;
+  for (const json& item : point["drag"]) {
+    sum += item["drag_n"].get<double>();
+    percent += item["percent"].get<double>();
+    EXPECT_GT(item["source"].get<std::string>().size(), 10U) << item;
+  }
+  EXPECT_GE(point["drag"].size(), 4U); // induced and friction of two surfaces
+  EXPECT_NEAR(sum, point["drag_n"].get<double>(), 1e-9);
+  EXPECT_NEAR(percent, 100, 1e-9);
+  EXPECT_NEAR(point["lift_to_drag"].get<double>(), point["lift_n"].get<double>() / sum, 1e-9);
 }
 
 TEST(Polar, HeadStatesWhatTheFiguresReferTo) {
@@ -109,7 +134,8 @@ TEST(Polar, CsvHasALineOfNamesAndNothingElseThanPoints) {
             "angle_deg,sideslip_deg,roll_rate,pitch_rate,yaw_rate,lift_coefficient,induced_drag_coefficient,"
             "near_field_difference_percent,span_efficiency,"
             "pitching_moment_coefficient,centre_of_lift_mm,neutral_point_mm,side_force_coefficient,"
-            "rolling_moment_coefficient,yawing_moment_coefficient,wake_angle_deg,share_percent front wing,"
+            "rolling_moment_coefficient,yawing_moment_coefficient,wake_angle_deg,lift_n,drag_n,lift_to_drag,"
+            "share_percent front wing,"
             "share_percent stabilizer");
   const auto commas = std::count(csv[0].begin(), csv[0].end(), ',');
   for (const std::string& line : csv)

@@ -272,6 +272,36 @@ std::vector<std::string> derivative_lines(const StudyHead& head, const std::vect
   return lines;
 }
 
+// The tables of a polar. most: rows of each.
+std::vector<std::string> point_lines(const StudyHead& head, const PolarResult& result, std::size_t most,
+                                     bool with_shares) {
+  const std::size_t num_points = result.points.size();
+  const auto chosen = evenly(num_points, most);
+  std::vector<TextTable> all = tables(head, result, chosen);
+  bool all_shares = all.back().heads.size() > part_names(head.input.craft).size();
+  if (all.size() > 1 && !with_shares) {
+    all.pop_back();
+    all_shares = false;
+  }
+  if (!result.without_image.empty())
+    all.push_back(bracket_table(head, result, chosen));
+  std::vector<std::string> lines;
+  for (const TextTable& table : all) {
+    if (!lines.empty())
+      lines.emplace_back();
+    for (const std::string& line : table.lines())
+      lines.push_back(line);
+  }
+  if (!all_shares)
+    lines.push_back(
+        std::string(with_shares ? "shares of the other parts" : "shares of the parts in the lift") +
+        ": --csv, --json or -o");
+  if (chosen.size() < num_points)
+    lines.push_back(std::to_string(chosen.size()) + " of " + std::to_string(num_points) +
+                    " angles; all of them: --csv, --json or -o");
+  return lines;
+}
+
 } // namespace
 
 void write_polar_table(std::ostream& out, const StudyHead& head, const PolarResult& result) {
@@ -281,38 +311,20 @@ void write_polar_table(std::ostream& out, const StudyHead& head, const PolarResu
     lines.push_back("stopped after " + std::to_string(num_points) + " of " +
                     std::to_string(result.conditions.size()) + " angles");
   lines.emplace_back();
-  if (!result.derivatives.empty()) {
-    const std::vector<std::string> body = derivative_lines(head, result.derivatives);
-    lines.insert(lines.end(), body.begin(), body.end());
-  } else if (num_points > 0) {
-    // Fewer rows until it fits: how much the heads take is known only then.
-    for (std::size_t most = std::min(num_points, table_lines); most >= 2 || most == num_points; --most) {
-      const auto chosen = evenly(num_points, most);
-      std::vector<std::string> body;
-      bool all_shares = true;
-      for (const TextTable& table : tables(head, result, chosen)) {
-        if (!body.empty())
-          body.emplace_back();
-        for (const std::string& line : table.lines())
-          body.push_back(line);
-        all_shares = table.heads.size() > part_names(head.input.craft).size();
-      }
-      if (!result.without_image.empty()) {
-        body.emplace_back();
-        for (const std::string& line : bracket_table(head, result, chosen).lines())
-          body.push_back(line);
-      }
-      if (!all_shares)
-        body.emplace_back("shares of the other parts: --csv, --json or -o");
-      if (chosen.size() < num_points)
-        body.push_back(std::to_string(chosen.size()) + " of " + std::to_string(num_points) +
-                       " angles; all of them: --csv, --json or -o");
-      if (lines.size() + body.size() <= table_lines || most <= 2) {
-        lines.insert(lines.end(), body.begin(), body.end());
-        break;
-      }
-    }
+  std::vector<std::string> body;
+  if (!result.derivatives.empty())
+    body = derivative_lines(head, result.derivatives);
+  else if (num_points > 0) {
+    // The shares go first, then rows, until it fits: how much the heads take is known only then.
+    const auto fits = [&] { return lines.size() + body.size() <= table_lines; };
+    std::size_t most = std::min(num_points, table_lines);
+    body = point_lines(head, result, most, true);
+    if (!fits())
+      body = point_lines(head, result, most, false);
+    while (!fits() && most > 2)
+      body = point_lines(head, result, --most, false);
   }
+  lines.insert(lines.end(), body.begin(), body.end());
   for (const std::string& line : lines)
     out << line << '\n';
 }
