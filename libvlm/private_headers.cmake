@@ -8,9 +8,13 @@ set(VLM_PRIVATE_HEADERS
   lattice/shell.hpp
   lattice/wetted.hpp
   file/contour_file.hpp
+  file/fuselage_reader.hpp
   file/hdf5_file.hpp
+  file/mast_reader.hpp
   file/record_lattice.hpp
   file/section_reader.hpp
   file/text_table.hpp
   file/toml_reader.hpp
+  file/typed_figures.hpp
+  file/water_reader.hpp
 )

@@ -190,7 +190,7 @@ TEST(CraftCheck, RefusesSurfacesThatMeetOutsideTheFuselage) {
   high.surfaces[0].position.z = 0.021; // a millimetre above the fuselage
   EXPECT_EQ(error_of(high),
             "surfaces 'front wing' and 'mast' cross or touch at y = 0 mm, z = 21 mm, x = 30 to "
-            "100 mm: move one of them, or make their ends meet exactly so that they join");
+            "100 mm: move one of them, or let a mast meet other surfaces inside a fuselage");
   Surface wide = stabilizer;
   wide.position.x = 0.07; // in the plane of the wing, along the whole span
   EXPECT_NE(error_of(on_slim_body({wing, wide})).find("cross or touch"), std::string::npos);

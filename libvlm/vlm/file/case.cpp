@@ -1,35 +1,21 @@
 #include <vlm/file/case.hpp>
 
 #include <algorithm>
-#include <cmath>
-#include <numbers>
 #include <utility>
 
 #include <vlm/base/error.hpp>
 #include <vlm/file/contour_file.hpp>
+#include <vlm/file/fuselage_reader.hpp>
+#include <vlm/file/mast_reader.hpp>
 #include <vlm/file/section_reader.hpp>
 #include <vlm/file/toml_reader.hpp>
+#include <vlm/file/typed_figures.hpp>
+#include <vlm/file/water_reader.hpp>
 
 namespace vlm {
 namespace {
 
-// What a person types is divided by these, for 150 / 1000 is the double nearest to 0.15 and 150 * 1e-3 need
-// not be.
-constexpr double mm_per_m = 1e3;
 constexpr double cm2_per_m2 = 1e4;
-constexpr double degrees_per_radian = 180 / std::numbers::pi;
-
-// Bounds of the figures, as typed: wide enough for any craft, narrow enough to catch a wrong unit.
-// What is divided by has a least value above 0, so that no quotient overflows.
-constexpr Range any_length{-1e6, 1e6};       // mm
-constexpr Range positive_length{0.001, 1e6}; // mm
-constexpr Range any_angle{-45, 45};          // degrees
-constexpr Range any_density{900, 1300};      // kg/m³
-constexpr Range any_viscosity{1e-7, 1e-5};   // m²/s
-constexpr Range any_pressure{100, 1e5};      // Pa
-
-constexpr double sea_temperature = 15;   // [°C] if a case gives none: the ITTC's standard
-constexpr double foreign_density = 0.01; // a density given that differs by more is of another water
 
 constexpr int most_strips = 1000, most_panels_per_strip = 200, most_panels = 50'000;
 constexpr std::size_t most_surfaces = 100, most_stations = 1000, most_twist_shapes = 100,
@@ -39,27 +25,6 @@ constexpr std::size_t longest_title = 100, longest_name = 40;
 constexpr double coincidence = 1e-6;         // [m] stations nearer to each other are one place
 constexpr double least_step = 1e-6;          // between fractions of a twist shape
 constexpr double cos_sharpest_turn = -0.866; // 150°: more is a list out of order, not a corner
-
-std::optional<double> optional_number(const TomlValue& value, const Range& range) {
-  return value.present() ? std::optional(value.number(range)) : std::nullopt;
-}
-
-double angle(const TomlValue& value) {
-  return value.number(any_angle) / degrees_per_radian;
-}
-
-double optional_angle(const TomlValue& value) {
-  return value.present() ? angle(value) : 0;
-}
-
-// [m], from mm; the origin if missing.
-Vec3 optional_point(const TomlValue& value) {
-  if (!value.present())
-    return {};
-  const auto xyz = value.items(3, 3, "numbers, x, y and z");
-  return {xyz[0].number(any_length) / mm_per_m, xyz[1].number(any_length) / mm_per_m,
-          xyz[2].number(any_length) / mm_per_m};
-}
 
 Curve optional_curve(const TomlValue& value) {
   return value.present() && value.choice({"straight", "smooth"}) == 1 ? Curve::smooth : Curve::straight;
@@ -118,8 +83,8 @@ public:
   explicit CaseReader(Case& result) : case_(result) {}
 
   void read(const TomlValue& root) {
-    root.allow_keys(
-        {"title", "water", "reference", "operation", "drag", "lattice", "section", "surface", "twist_shape"});
+    root.allow_keys({"title", "water", "reference", "operation", "drag", "lattice", "section", "surface",
+                     "fuselage", "mast", "twist_shape"});
     case_.craft.title = root["title"].text(longest_title);
     read_water(root["water"]);
     read_operation(root["operation"]);
@@ -128,7 +93,9 @@ public:
     for (const TomlValue& table : root["section"].entries())
       read_section(table);
     section_is_used_.resize(sections_.size());
-    read_surfaces(root["surface"]);
+    read_surfaces(root["surface"], root["mast"]);
+    read_fuselage(root["fuselage"]);
+    check_total();
     for (std::size_t i = 0; i < sections_.size(); ++i)
       if (!section_is_used_[i])
         note("section " + in_quotes(sections_[i].name) + ": no station uses it");
@@ -140,40 +107,12 @@ private:
   void note(const std::string& sentence) { case_.notes.push_back(sentence); }
 
   void read_water(const TomlValue& table) {
-    table.allow_keys({"kind", "temperature_c", "salinity_g_kg", "density_kg_m3", "kinematic_viscosity_m2_s",
-                      "vapour_pressure_pa"});
-    WaterChoice& chosen = case_.water;
-    const TomlValue kind = table["kind"], temperature = table["temperature_c"],
-                    salinity = table["salinity_g_kg"];
-    const bool sea = kind.present() && kind.choice({"fresh", "sea"}) == 1;
-    if (sea)
-      chosen = {WaterChoice::Kind::sea, sea_temperature, standard_salinity};
-    else if (salinity.present())
-      salinity.fail("found it with fresh water, wanted it beside kind = \"sea\" only");
-    if (temperature.present())
-      chosen.temperature = temperature.number({lowest_water_temperature, highest_water_temperature});
-    if (salinity.present())
-      chosen.salinity = salinity.number({0, highest_salinity});
-    const Water named =
-        sea ? sea_water(chosen.temperature, chosen.salinity) : fresh_water(chosen.temperature);
-
-    const auto density = optional_number(table["density_kg_m3"], any_density);
-    const auto viscosity = optional_number(table["kinematic_viscosity_m2_s"], any_viscosity);
-    const auto pressure = optional_number(table["vapour_pressure_pa"], any_pressure);
-    case_.craft.water = {density.value_or(named.density), viscosity.value_or(named.kinematic_viscosity),
-                         pressure.value_or(named.vapour_pressure)};
-
-    const std::string degrees = written(chosen.temperature) + " °C",
-                      density_named = written(named.density, 7);
-    if (!temperature.present() && !density)
-      note("water: no temperature_c given, " + name_of(chosen.kind) + " water of " + density_named +
-           " kg/m³ (" + degrees + ") assumed");
-    if (sea && !salinity.present() && !density)
-      note("water: no salinity_g_kg given, " + written(chosen.salinity) + " g/kg assumed");
-    if (density && std::abs(*density / named.density - 1) > foreign_density && !(viscosity && pressure))
-      note("water: density_kg_m3 = " + written(*density) + " is not that of " + name_of(chosen.kind) +
-           " water of " + degrees + ", " + density_named +
-           " kg/m³, of which its viscosity or vapour pressure is taken: check kind and temperature_c");
+    WaterRead read = water_from(table);
+    case_.water = read.choice;
+    case_.craft.water = read.water;
+    case_.craft.still_surface = read.still_surface;
+    for (const std::string& sentence : read.notes)
+      note("water: " + sentence);
   }
 
   void read_operation(const TomlValue& table) {
@@ -220,28 +159,46 @@ private:
       note("section " + in_quotes(table.name()) + ": " + sentence);
   }
 
-  void read_surfaces(const TomlValue& array) {
-    const auto tables = array.items(1, most_surfaces, "tables: write [[surface]]");
-    int total = 0, most = 0;
-    std::size_t finest = 0;
-    for (std::size_t i = 0; i < tables.size(); ++i) {
-      case_.craft.surfaces.push_back(surface(tables[i]));
-      const PanelCounts counts = panel_counts(tables[i], default_counts_);
-      case_.lattice.counts.push_back(counts);
-      const int panels = counts.strips * counts.panels_per_strip;
-      total += panels;
-      if (panels > most) {
-        most = panels;
-        finest = i;
-      }
-    }
-    if (total > most_panels) {
-      const long long unknowns = total;
-      tables[finest].fail("found " + std::to_string(total) +
-                          " panels in all, as many unknowns and a matrix of " +
-                          std::to_string(unknowns * unknowns * 8) + " bytes, wanted at most " +
-                          std::to_string(most_panels) + ": lower strips or panels_per_strip");
-    }
+  void read_surfaces(const TomlValue& array, const TomlValue& mast) {
+    for (const TomlValue& table : array.items(1, most_surfaces, "tables: write [[surface]]"))
+      add_surface(table, surface(table));
+    only_surface_ = case_.craft.surfaces.size() == 1;
+    if (mast.present())
+      add_surface(mast, mast_from(mast, [&](const TomlValue& name) { return section(name); }));
+  }
+
+  void add_surface(const TomlValue& table, Surface added) {
+    auto& surfaces = case_.craft.surfaces;
+    for (std::size_t i = 0; i < surfaces.size(); ++i)
+      if (surfaces[i].name == added.name)
+        table["name"].refuse("a name of its own, for surface[" + std::to_string(i + 1) + "] has this one");
+    surfaces.push_back(std::move(added));
+    const PanelCounts counts = panel_counts(table, default_counts_);
+    case_.lattice.counts.push_back(counts);
+    cuts_.push_back({table, counts.strips * counts.panels_per_strip, "strips or panels_per_strip"});
+  }
+
+  void read_fuselage(const TomlValue& table) {
+    if (!table.present())
+      return;
+    FuselageRead read = fuselage_from(table);
+    case_.craft.fuselage = std::move(read.fuselage);
+    case_.lattice.body = read.counts;
+    cuts_.push_back({table, read.counts.rings * read.counts.around, "rings or around"});
+  }
+
+  // The whole lattice must fit a matrix that a machine may have.
+  void check_total() const {
+    long long total = 0;
+    for (const Cut& cut : cuts_)
+      total += cut.panels;
+    const auto finest = std::max_element(cuts_.begin(), cuts_.end(),
+                                         [](const Cut& a, const Cut& b) { return a.panels < b.panels; });
+    if (total > most_panels)
+      finest->table.fail("found " + std::to_string(total) +
+                         " panels in all, as many unknowns and a matrix of " +
+                         std::to_string(total * total * 8) + " bytes, wanted at most " +
+                         std::to_string(most_panels) + ": lower " + finest->keys);
   }
 
   Surface surface(const TomlValue& table) {
@@ -249,9 +206,6 @@ private:
                       "strips", "panels_per_strip", "stations"});
     Surface result;
     result.name = table["name"].text(longest_name);
-    for (std::size_t i = 0; i < case_.craft.surfaces.size(); ++i)
-      if (case_.craft.surfaces[i].name == result.name)
-        table["name"].refuse("a name of its own, for surface[" + std::to_string(i + 1) + "] has this one");
     result.position = optional_point(table["position_mm"]);
     result.incidence = optional_angle(table["incidence_deg"]);
     result.curve = optional_curve(table["curve"]);
@@ -268,11 +222,11 @@ private:
            ": starboard half only; write mirror = true for both halves, or mirror = false if this is meant");
 
     const auto area = optional_number(table["area_cm2"], {0.001, 1e10});
-    const auto span = optional_number(table["span_mm"], positive_length);
+    const auto span = optional_length(table["span_mm"], positive_length);
     if (area || span)
       result = at_place_of(table, [&] {
-        const Surface target = stretched(result, area ? std::optional(*area / cm2_per_m2) : std::nullopt,
-                                         span ? std::optional(*span / mm_per_m) : std::nullopt);
+        const Surface target =
+            stretched(result, area ? std::optional(*area / cm2_per_m2) : std::nullopt, span);
         note("surface " + in_quotes(result.name) + ": stretched from " + size(result) + " to " +
              size(target));
         return target;
@@ -296,20 +250,25 @@ private:
   Station station(const TomlValue& table) {
     table.allow_keys({"y_mm", "z_mm", "leading_edge_mm", "chord_mm", "twist_deg", "section"});
     Station result;
-    result.y = table["y_mm"].number(any_length) / mm_per_m;
-    result.z = optional_number(table["z_mm"], any_length).value_or(0) / mm_per_m;
-    result.leading_edge = table["leading_edge_mm"].number(any_length) / mm_per_m;
-    result.chord = table["chord_mm"].number(positive_length) / mm_per_m;
+    result.y = length(table["y_mm"]);
+    result.z = optional_length(table["z_mm"]).value_or(0);
+    result.leading_edge = length(table["leading_edge_mm"]);
+    result.chord = length(table["chord_mm"], positive_length);
     result.twist = optional_angle(table["twist_deg"]);
-    if (sections_.empty())
-      table["section"].refuse("the name of a section, written above as [section.NAME]");
-    std::vector<std::string> names;
-    for (const Section& section : sections_)
-      names.push_back(section.name);
-    const std::size_t i = table["section"].choice(names);
-    section_is_used_[i] = true;
-    result.section = sections_[i];
+    result.section = section(table["section"]);
     return result;
+  }
+
+  // The section that a value names.
+  const Section& section(const TomlValue& name) {
+    if (sections_.empty())
+      name.refuse("the name of a section, written above as [section.NAME]");
+    std::vector<std::string> names;
+    for (const Section& known : sections_)
+      names.push_back(known.name);
+    const std::size_t i = name.choice(names);
+    section_is_used_[i] = true;
+    return sections_[i];
   }
 
   void read_reference(const TomlValue& table) {
@@ -319,7 +278,7 @@ private:
       names.push_back(surface.name);
     const TomlValue surface = table["surface"];
     case_.craft.reference_surface =
-        surface.present() || names.size() > 1 ? names[surface.choice(names)] : names.front();
+        surface.present() || !only_surface_ ? names[surface.choice(names)] : names.front();
     case_.craft.moment_point = optional_point(table["moment_point_mm"]);
   }
 
@@ -336,8 +295,17 @@ private:
     }
   }
 
+  // What a table is cut into, and the keys that say so.
+  struct Cut {
+    TomlValue table;
+    int panels;
+    const char* keys;
+  };
+
   Case& case_;
   PanelCounts default_counts_;
+  std::vector<Cut> cuts_;
+  bool only_surface_ = false; // besides a mast
   std::vector<Section> sections_;
   std::vector<bool> section_is_used_;
 };

@@ -221,9 +221,11 @@ void check_crossings(const Craft& craft, const Body& body) {
       if (i == j)
         throw Error("surface '" + craft.surfaces[i].name + "' crosses or touches itself" + where +
                     "put its stations in order along the span, clear of each other");
+      const bool mast = craft.surfaces[i].pierces || craft.surfaces[j].pierces;
       throw Error("surfaces '" + craft.surfaces[i].name + "' and '" + craft.surfaces[j].name +
                   "' cross or touch" + where +
-                  "move one of them, or make their ends meet exactly so that they join");
+                  (mast ? "move one of them, or let a mast meet other surfaces inside a fuselage"
+                        : "move one of them, or make their ends meet exactly so that they join"));
     }
 }
 

@@ -45,11 +45,10 @@ void check_still_surface(const StillSurface& still) {
     throw Error("found a wall and no clearance of the craft, wanted its clearance, or no boundary");
   if (!std::isfinite(still.bank))
     throw Error("the bank of the craft is not finite, wanted a number");
-  constexpr double most_bank = 80,
-                   degrees_per_radian = 180 / std::numbers::pi; // beyond, the depth means nothing
-  if (!(std::abs(still.bank) * degrees_per_radian < most_bank))
-    throw Error("found a bank of " + figure(still.bank * degrees_per_radian) +
-                " degrees, wanted less than 80 to either side");
+  // A craft that lies on its side has no depth to speak of.
+  const double bank_degrees = still.bank * 180 / std::numbers::pi;
+  if (!(std::abs(bank_degrees) < 80))
+    throw Error("found a bank of " + figure(bank_degrees) + " degrees, wanted less than 80 to either side");
 }
 
 void check_masts(const Craft& craft) {
