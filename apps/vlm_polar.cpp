@@ -93,7 +93,7 @@ int speed_program(const Command& command, Case& input, Form form, const RunContr
   const std::vector<double> speeds = command.speeds("speeds-m-s");
   input.operation.speed.reset();
   const Lattice lattice = make_lattice(input.craft, input.lattice);
-  StudyHead head{program.name, input, lattice, std::nullopt, "each speed's own"};
+  StudyHead head{program.name, input, lattice, std::nullopt, "each speed's own", body_figures(input.craft)};
   SpeedResult result;
   result.summary = drag_at_speeds(
       input.craft, input.lattice, input.wake, input.drag, *input.operation.mass * standard_gravity, speeds,
@@ -148,7 +148,7 @@ int polar_program(int argc, const char* const* argv) {
   Choice choice = choose_wake(*command, input, middle);
   const double laid = choice.angle.value_or(middle);
   const Lattice lattice = make_lattice(input.craft, input.lattice, laid);
-  StudyHead head{program.name, input, lattice, choice.angle, choice.by};
+  StudyHead head{program.name, input, lattice, choice.angle, choice.by, body_figures(input.craft)};
 
   std::optional<RecordWriter> record;
   PolarSink to_record;

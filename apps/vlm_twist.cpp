@@ -147,8 +147,12 @@ int twist_program(int argc, const char* const* argv) {
       operating_wake(input.craft, input.lattice, input.wake, result.study.lift_coefficient, pool);
   const double wake_angle = wake.angle;
   const Responses responses = twist_responses(input.craft, input.lattice, result.study, wake_angle, pool);
-  const StudyHead head{program.name, input, responses.system.lattice(), wake_angle,
-                       given ? "as given" : "the operating angle of the case"};
+  const StudyHead head{program.name,
+                       input,
+                       responses.system.lattice(),
+                       wake_angle,
+                       given ? "as given" : "the operating angle of the case",
+                       body_figures(input.craft)};
 
   std::optional<RecordWriter> record;
   TwistSink to_record;

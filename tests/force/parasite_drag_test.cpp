@@ -36,7 +36,8 @@ Lattice lattice_of(const Craft& craft, Spacing spacing = Spacing::uniform) {
 
 std::vector<DragItem> items_of(const Craft& craft, const Lattice& lattice, const DragChoice& choice = {},
                                double lift = 0, double at_speed = speed) {
-  return parasite_drag(craft, lattice, choice, std::vector<double>(lattice.strips.size(), lift), at_speed);
+  return parasite_drag(craft, lattice, body_figures(craft), choice,
+                       std::vector<double>(lattice.strips.size(), lift), at_speed);
 }
 
 std::vector<DragItem> items_of(const Craft& craft, const DragChoice& choice = {}, double lift = 0,
@@ -121,7 +122,7 @@ TEST(ParasiteDrag, IsTheSumOfItsStripsForEachSurface) {
   const Lattice lattice = lattice_of(apart);
   const std::vector<double> lift(lattice.strips.size(), 0.3);
   const std::vector<StripDrag> strips = profile_drag(apart, lattice, {}, lift, speed);
-  const std::vector<DragItem> items = parasite_drag(apart, lattice, {}, lift, speed);
+  const std::vector<DragItem> items = parasite_drag(apart, lattice, body_figures(apart), {}, lift, speed);
   ASSERT_EQ(items.size(), 2U);
   std::vector<double> of_surface(2);
   for (std::size_t j = 0; j < strips.size(); ++j)
@@ -162,9 +163,9 @@ TEST(ParasiteDrag, SaysWhereAPolarWasHeldBeyondItsEnds) {
   const Craft craft = craft_of({wing(tabulated())});
   const Lattice lattice = lattice_of(craft);
   std::vector<double> lift(lattice.strips.size(), 0.5);
-  const double at_the_end = sum(parasite_drag(craft, lattice, {}, lift, speed));
+  const double at_the_end = sum(parasite_drag(craft, lattice, body_figures(craft), {}, lift, speed));
   lift[3] = lift[4] = 0.9;
-  const std::vector<DragItem> beyond = parasite_drag(craft, lattice, {}, lift, speed);
+  const std::vector<DragItem> beyond = parasite_drag(craft, lattice, body_figures(craft), {}, lift, speed);
   EXPECT_DOUBLE_EQ(sum(beyond), at_the_end);
   EXPECT_EQ(beyond[0].source,
             "drag table of the case, the nearest value held beyond its ends on 2 of 12 strips");
@@ -237,13 +238,14 @@ TEST(ParasiteDrag, RefusesWhatIsNoFlow) {
   const Craft craft = craft_of({wing()});
   const Lattice lattice = lattice_of(craft);
   const std::vector<double> lift(lattice.strips.size(), 0.3), few(3, 0.3);
-  EXPECT_THROW(parasite_drag(craft, lattice, {}, few, speed), Error);
-  EXPECT_THROW(parasite_drag(craft, lattice, {FrictionLine::ittc1957, 1.5}, lift, speed), Error);
+  EXPECT_THROW(parasite_drag(craft, lattice, body_figures(craft), {}, few, speed), Error);
+  EXPECT_THROW(parasite_drag(craft, lattice, body_figures(craft), {FrictionLine::ittc1957, 1.5}, lift, speed),
+               Error);
   for (const double none : {0.0, -3.0, std::nan("")})
-    EXPECT_THROW(parasite_drag(craft, lattice, {}, lift, none), Error) << none;
+    EXPECT_THROW(parasite_drag(craft, lattice, body_figures(craft), {}, lift, none), Error) << none;
   std::vector<double> broken = lift;
   broken[2] = std::nan("");
-  EXPECT_THROW(parasite_drag(craft, lattice, {}, broken, speed), Error);
+  EXPECT_THROW(parasite_drag(craft, lattice, body_figures(craft), {}, broken, speed), Error);
 }
 
 } // namespace

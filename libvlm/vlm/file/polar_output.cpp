@@ -39,7 +39,7 @@ std::optional<DragBreakdown> drag_of(const StudyHead& head, const PolarPoint& p)
   const Case& input = head.input;
   if (!input.operation.speed)
     return std::nullopt;
-  return drag_breakdown(input.craft, head.lattice, input.drag, p, *input.operation.speed);
+  return drag_breakdown(input.craft, head.lattice, head.body, input.drag, p, *input.operation.speed);
 }
 
 Fields total_fields(const std::optional<DragBreakdown>& drag) {

@@ -21,6 +21,7 @@
 #include <vlm/file/hdf5_file.hpp>
 #include <vlm/file/record_lattice.hpp>
 #include <vlm/force/span_loading.hpp>
+#include <vlm/study/drag_breakdown.hpp>
 
 namespace vlm {
 namespace {
@@ -235,6 +236,14 @@ void write_root(hid_t root, const Case& input, const Lattice& lattice, std::opti
                 std::vector{craft.moment_point.x, craft.moment_point.y, craft.moment_point.z});
   set_attribute(root, "spacing", lattice.spacing == Spacing::uniform ? "uniform" : "semicircle");
   set_attribute(root, "displaced", lattice.displaced ? 1 : 0);
+  const StillSurface& still = craft.still_surface;
+  set_attribute(root, "boundary",
+                still.boundary == Boundary::free   ? "free"
+                : still.boundary == Boundary::wall ? "wall"
+                                                   : "none");
+  set_known(root, "depth", still.depth);
+  set_known(root, "clearance", still.clearance);
+  set_attribute(root, "bank", still.bank);
   set_known(root, "wake_angle", wake_angle);
   set_known(root, "speed", input.operation.speed);
   set_known(root, "mass", input.operation.mass);
@@ -265,13 +274,17 @@ struct RecordWriter::State {
   std::vector<std::string> surface_names;
   double density = 0;                // [kg/m³]
   std::optional<double> known_speed; // of the operation [m/s]
+  Craft craft;
+  std::optional<FuselageFigures> body;
+  DragChoice drag;
   RecordLattice groups;
   std::optional<PointGroup<PolarPoint>> polar;
   std::optional<PointGroup<TwistPoint>> twist;
 
   State(const std::filesystem::path& path, const Case& input, const Lattice& cut)
       : partial(path), file(partial_of(path).string()), lattice(cut), density(input.craft.water.density),
-        known_speed(input.operation.speed), groups(write_lattice(file, input.craft, cut)) {
+        known_speed(input.operation.speed), craft(input.craft), body(body_figures(input.craft)),
+        drag(input.drag), groups(write_lattice(file, input.craft, cut)) {
     if (partial.replaces())
       note = partial_of(path).string() + ": left by a run that did not end, replaced";
     for (const Surface& surface : input.craft.surfaces)
@@ -280,6 +293,23 @@ struct RecordWriter::State {
 
   // Speed of dimensional figures [m/s].
   double speed() const { return known_speed.value_or(1); }
+
+  DragBreakdown breakdown(const PolarPoint& point) const {
+    return drag_breakdown(craft, lattice, body, drag, point, known_speed.value());
+  }
+
+  // What the drag of every point is made of: parts and causes, and their sources.
+  std::pair<std::vector<std::string>, std::vector<std::string>> drag_items() const {
+    PolarPoint still;
+    still.strip_circulation.resize(lattice.strips.size());
+    still.parts.resize(part_names(craft).size());
+    std::pair<std::vector<std::string>, std::vector<std::string>> items;
+    for (const DragItem& item : breakdown(still).items) {
+      items.first.push_back(item.part + ": " + item.cause);
+      items.second.push_back(item.source);
+    }
+    return items;
+  }
 
   SpanLoading loading(const PolarPoint& point) const {
     std::vector<double> circulation = point.strip_circulation;
@@ -371,6 +401,24 @@ PolarSink RecordWriter::polar_sink() {
             [s](const PolarPoint& p) { return s->loading(p).circulation; });
   group.add("local_lift_coefficient", {"1", "lift coefficient of each strip over its own chord"}, strips,
             [s](const PolarPoint& p) { return s->loading(p).lift_coefficient; });
+  if (s->known_speed) {
+    const auto [names, sources] = s->drag_items();
+    const std::vector<Hdf5Dataset> item{
+        s->file.add_scale("/polar/drag_item", Hdf5Kind::text, names.size(), {"1", "part and cause of drag"})};
+    item[0].write(0, names);
+    s->file.add("/polar/drag_source", Hdf5Kind::text, item, {"1", "method that the drag is found by"})
+        .write(0, sources);
+    group.add("drag", {"N", "drag of each part and cause"}, {alpha, item[0]}, [s](const PolarPoint& p) {
+      std::vector<double> figures;
+      for (const DragItem& one : s->breakdown(p).items)
+        figures.push_back(one.drag);
+      return figures;
+    });
+    group.add("total_drag", {"N", "sum of the drag of all parts and causes"}, each,
+              [s](const PolarPoint& p) { return s->breakdown(p).total; });
+    group.add("lift_to_drag", {"1", "lift over total drag"}, each,
+              [s](const PolarPoint& p) { return s->breakdown(p).lift_to_drag; });
+  }
   if (s->known_speed)
     group.add("lift_per_metre", {"N/m", "lift per metre of span of each strip at the speed of this group"},
               strips, [s](const PolarPoint& p) { return s->loading(p).lift_per_metre; });

@@ -67,7 +67,7 @@ std::vector<std::string> still_surface_lines(const Case& input) {
     const auto froude = froude_of(input);
     text += froude ? "; Froude numbers of depth " + fixed(froude->depth, 2) + ", chord " +
                          fixed(froude->chord, 2) + ", span " + fixed(froude->span, 2)
-                   : "; Froude numbers unknown without a speed";
+                   : "; Froude numbers follow from the speed";
   }
   if (still.boundary == Boundary::wall)
     text +=

@@ -20,6 +20,7 @@ struct StudyHead {
   std::optional<double>
       wake_angle;          ///< [rad]; unset: the wake is laid along the stream of each angle of attack
   std::string wake_choice; ///< what chose it: "the operating angle"
+  std::optional<FuselageFigures> body; ///< of the craft
 };
 
 /// Froude numbers of a case at its depth and speed; unset if it lacks either.

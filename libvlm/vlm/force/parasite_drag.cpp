@@ -102,8 +102,8 @@ void add_surface(std::vector<DragItem>& items, const Craft& craft, std::size_t s
                      "0.135/cbrt(drag of all else), on the base, Hoerner 1965, chapter 3"});
 }
 
-void add_fuselage(std::vector<DragItem>& items, const Craft& craft, const DragChoice& choice, double speed) {
-  const FuselageFigures size = fuselage_figures(*craft.fuselage);
+void add_fuselage(std::vector<DragItem>& items, const Craft& craft, const FuselageFigures& size,
+                  const DragChoice& choice, double speed) {
   const double diameter = std::sqrt(4 * size.frontal_area / std::numbers::pi);
   const double reynolds = speed * size.length / craft.water.kinematic_viscosity;
   items.push_back({"fuselage", "friction and form",
@@ -135,7 +135,8 @@ std::vector<StripDrag> profile_drag(const Craft& craft, const Lattice& lattice, 
   return profile_drag(craft, outlines_of(craft), lattice, choice, lift_coefficient, speed);
 }
 
-std::vector<DragItem> parasite_drag(const Craft& craft, const Lattice& lattice, const DragChoice& choice,
+std::vector<DragItem> parasite_drag(const Craft& craft, const Lattice& lattice,
+                                    const std::optional<FuselageFigures>& body, const DragChoice& choice,
                                     std::span<const double> lift_coefficient, double speed) {
   const std::vector<Outline> outlines = outlines_of(craft);
   const std::vector<StripDrag> strips =
@@ -145,8 +146,8 @@ std::vector<DragItem> parasite_drag(const Craft& craft, const Lattice& lattice, 
   std::vector<DragItem> items;
   for (std::size_t i = 0; i < craft.surfaces.size(); ++i)
     add_surface(items, craft, i, lattice, strips, choice);
-  if (craft.fuselage)
-    add_fuselage(items, craft, choice, speed);
+  if (body)
+    add_fuselage(items, craft, *body, choice, speed);
   for (std::size_t i = 0; i < craft.surfaces.size(); ++i)
     if (stands_on(lattice.roots, i)) {
       const double drag = footing_drag(lattice.roots, i, outlines[i], pressure, junction_drag_coefficient);

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <optional>
 #include <span>
 #include <string>
 #include <vector>
@@ -37,9 +38,10 @@ struct DragItem {
 /// Profile and parasite drag of a craft, item by item: surfaces in their order, the strips of each summed;
 /// the fuselage; junctions at the lattice's roots; spray at its piercings. What a surface has none of is left
 /// out, and so are surfaces without strips. Of the fuselage the whole skin counts, what roots cover included.
-/// Arguments and errors as of profile_drag.
-std::vector<DragItem> parasite_drag(const Craft&, const Lattice&, const DragChoice&,
-                                    std::span<const double> lift_coefficient, double speed);
+/// body: body_figures of the craft. Other arguments and errors as of profile_drag.
+std::vector<DragItem> parasite_drag(const Craft&, const Lattice&, const std::optional<FuselageFigures>& body,
+                                    const DragChoice&, std::span<const double> lift_coefficient,
+                                    double speed);
 
 // Coefficients of single causes. Thickness is over the chord.
 

@@ -208,11 +208,12 @@ void add_row(Lattice& lattice, const RowShape& shape, const Stretch& stretch, in
     }
   }
   for (std::size_t end = 0; end < 2; ++end) {
-    if (stretch.ends[end] == RowEnd::tip)
+    const bool pierces = end == 1 && stretch.pierces;
+    if (stretch.ends[end] == RowEnd::tip && !pierces)
       continue;
     const RowShape::Place place = shape.at(end == 0 ? stretch.from : stretch.to);
     const Footing footing{place.surface, place.s, place.shape->outline().at(place.s).chord};
-    if (row.ends[end] != RowEnd::skin) {
+    if (pierces) {
       lattice.piercings.push_back(footing);
       continue;
     }

@@ -172,6 +172,7 @@ std::vector<Stretch> wetted_stretches(const RowShape& shape, const std::string& 
     const CutEnd cut = cutter.at_plane(*plane);
     top.to = *std::min_element(cut.arc.begin(), cut.arc.end());
     top.ends[1] = plane->end;
+    top.pierces = true;
     if (plane->end != RowEnd::tip)
       top.cuts[1] = cut;
     if (top.to <= top.from)

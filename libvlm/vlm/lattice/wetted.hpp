@@ -25,6 +25,7 @@ struct Stretch {
   double from = 0, to = 0; ///< arc lengths [m]; at a cut end, the place of the cut farthest out
   std::array<RowEnd, 2> ends{RowEnd::tip, RowEnd::tip};
   std::array<std::optional<CutEnd>, 2> cuts;
+  bool pierces = false; ///< its last end is at the still surface, mirrored or not
 };
 
 /// The still surface as a plane: mirror of the flow or not, whatever pierces it ends there.

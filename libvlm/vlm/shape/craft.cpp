@@ -101,6 +101,10 @@ std::vector<std::string> part_names(const Craft& craft) {
   return names;
 }
 
+std::optional<FuselageFigures> body_figures(const Craft& craft) {
+  return craft.fuselage ? std::optional(fuselage_figures(*craft.fuselage)) : std::nullopt;
+}
+
 std::vector<Joint> joints(const Craft& craft) {
   const std::vector<End> all = ends(craft);
   std::vector<Joint> result;

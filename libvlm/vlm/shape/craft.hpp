@@ -43,6 +43,9 @@ std::size_t surface_index(const Craft&, std::string_view name);
 /// Names of the parts that bear loads: the surfaces in order and, if there is one, "fuselage".
 std::vector<std::string> part_names(const Craft&);
 
+/// Size of the fuselage, if there is one. Takes some milliseconds: keep it where it is used often.
+std::optional<FuselageFigures> body_figures(const Craft&);
+
 /// Two ends of surfaces that meet, so that lift and circulation run through.
 struct Joint {
   std::size_t surface_a = 0, surface_b = 0;

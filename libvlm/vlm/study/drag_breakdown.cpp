@@ -2,7 +2,8 @@
 
 namespace vlm {
 
-DragBreakdown drag_breakdown(const Craft& craft, const Lattice& lattice, const DragChoice& choice,
+DragBreakdown drag_breakdown(const Craft& craft, const Lattice& lattice,
+                             const std::optional<FuselageFigures>& body, const DragChoice& choice,
                              const PolarPoint& point, double speed) {
   const double unit = 0.5 * craft.water.density * speed * speed * reference(craft).area;
   DragBreakdown result;
@@ -11,7 +12,7 @@ DragBreakdown drag_breakdown(const Craft& craft, const Lattice& lattice, const D
     result.items.push_back({names[k], "induced", point.parts[k].induced_drag * unit,
                             "wake far downstream, Munk, NACA Report 121 (1921)"});
   const std::vector<double> local = span_loading(lattice, point.strip_circulation, 1, 1).lift_coefficient;
-  for (DragItem& item : parasite_drag(craft, lattice, choice, local, speed))
+  for (DragItem& item : parasite_drag(craft, lattice, body, choice, local, speed))
     result.items.push_back(std::move(item));
   for (const DragItem& item : result.items)
     result.total += item.drag;
@@ -27,6 +28,7 @@ StudySummary drag_at_speeds(const Craft& craft, const LatticeOptions& options, c
                             ThreadPool& pool) {
   StudySummary summary;
   const double area = reference(craft).area;
+  const std::optional<FuselageFigures> body = body_figures(craft);
   for (const double speed : speeds) {
     if (control.cancelled()) {
       summary.complete = false;
@@ -42,7 +44,7 @@ StudySummary drag_at_speeds(const Craft& craft, const LatticeOptions& options, c
           angle_for_lift(at_turns(responses.craft.force[0], {}), at_turns(responses.craft.force[2], {}),
                          lift_coefficient * responses.pressure_area);
       if (point.alpha)
-        point.drag = drag_breakdown(craft, responses.system.lattice(), choice,
+        point.drag = drag_breakdown(craft, responses.system.lattice(), body, choice,
                                     polar_point(responses, {*point.alpha}), speed);
     }
     sink(point);

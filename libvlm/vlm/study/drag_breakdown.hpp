@@ -21,8 +21,8 @@ struct DragBreakdown {
 
 /// Of a point of a polar at a speed [m/s]: induced drag of the far field, and parasite_drag with the local
 /// lift coefficients of the point. lattice: that of the point.
-DragBreakdown drag_breakdown(const Craft&, const Lattice&, const DragChoice&, const PolarPoint&,
-                             double speed);
+DragBreakdown drag_breakdown(const Craft&, const Lattice&, const std::optional<FuselageFigures>& body,
+                             const DragChoice&, const PolarPoint&, double speed);
 
 /// The drag of a craft that carries its weight at one speed.
 struct SpeedPoint {
