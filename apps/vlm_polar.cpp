@@ -20,10 +20,14 @@ using namespace vlm::apps;
 
 const Program program{
     "vlm-polar", "vlm-polar CASE --angle-deg FROM:TO:STEP [OPTION]...",
-    "Lift, induced drag, moment, centre of lift and neutral point of a craft at angles of attack.\n"
+    "Lift, drag, moment, centre of lift and neutral point of a craft at angles of attack; with --derivatives "
+    "its\n"
+    "stability derivatives at one angle; with --speeds-m-s, and no angle, the drag of each part at speeds.\n"
     "Without an angle for the wake it lies along the stream in the middle of the sweep.",
     "  vlm-polar heron-880.toml --angle-deg -2:8:0.5\n"
     "  vlm-polar heron-880.toml --angle-deg 3 --strips 40 --strips stabilizer=24\n"
+    "  vlm-polar heron-880.toml --angle-deg 3 --derivatives --depth-mm 320\n"
+    "  vlm-polar heron-880.toml --speeds-m-s 4:8:1\n"
     "  vlm-polar heron-880.toml --angle-deg -2:8:0.5 --json -o heron.h5\n"};
 
 // The angle that the wake is laid at, none for each its own, and what chose it.
@@ -107,7 +111,7 @@ int speed_program(const Command& command, Case& input, Form form, const RunContr
 int polar_program(int argc, const char* const* argv) {
   boost::program_options::options_description own("Options", 98, 60);
   own.add_options()("angle-deg", boost::program_options::value<std::string>()->value_name("FROM:TO:STEP"),
-                    "angles of attack, or a single one; required")(
+                    "angles of attack, or a single one; required without --speeds-m-s")(
       "sideslip-deg", boost::program_options::value<std::string>()->value_name("ANGLE"),
       "sideslip throughout, positive when water comes from starboard")(
       "roll-rate-deg-s", boost::program_options::value<std::string>()->value_name("RATE"),

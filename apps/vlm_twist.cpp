@@ -50,12 +50,16 @@ boost::program_options::options_description own_options() {
 std::size_t studied_surface(const Command& command, const Craft& craft) {
   if (command.has("surface"))
     return named_surface(craft, "surface", command.text("surface"));
-  if (craft.surfaces.size() == 1)
-    return 0;
-  if (craft.surfaces.size() > 2)
+  // Without the option the only surface beside the reference and the mast, or the only one at all.
+  const std::size_t reference = surface_index(craft, craft.reference_surface);
+  std::vector<std::size_t> others;
+  for (std::size_t i = 0; i < craft.surfaces.size(); ++i)
+    if (i != reference && !craft.surfaces[i].pierces)
+      others.push_back(i);
+  if (others.size() > 1)
     throw Error("no --surface: write which of the " + std::to_string(craft.surfaces.size()) +
-                " surfaces to set, such as --surface '" + craft.surfaces.back().name + "'");
-  return 1 - surface_index(craft, craft.reference_surface);
+                " surfaces to set, such as --surface '" + craft.surfaces[others.back()].name + "'");
+  return others.empty() ? reference : others.front();
 }
 
 TwistShape twist_shape(const Command& command, const Case& input) {

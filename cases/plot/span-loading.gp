@@ -14,7 +14,7 @@ set yrange [*:*]
 set format x ""
 set key at graph 0.5, 0.5 center samplen 3 spacing 1.3
 plot out."/loading.tsv" index 0 using 1:2 with linespoints linecolor rgb wing linewidth 2.5 pointtype 7 pointsize 0.45 title "front wing", \
-     "" index 1 using 1:2 with linespoints linecolor rgb tail linewidth 2.5 pointtype 7 pointsize 0.45 title "stabilizer"
+     "" index 2 using 1:2 with linespoints linecolor rgb tail linewidth 2.5 pointtype 7 pointsize 0.45 title "stabilizer"
 
 set tmargin at screen 0.49
 set bmargin at screen 0.105
@@ -24,5 +24,5 @@ set format x
 set xlabel "y, mm to starboard"
 set ylabel "lift, N per metre of span"
 plot out."/loading.tsv" index 0 using 1:3 with linespoints linecolor rgb wing linewidth 2.5 pointtype 7 pointsize 0.45, \
-     "" index 1 using 1:3 with linespoints linecolor rgb tail linewidth 2.5 pointtype 7 pointsize 0.45
+     "" index 2 using 1:3 with linespoints linecolor rgb tail linewidth 2.5 pointtype 7 pointsize 0.45
 unset multiplot

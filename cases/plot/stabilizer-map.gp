@@ -5,7 +5,7 @@ map = out."/map.tsv"
 # Lines of equal drag and borders of the limits, as tables: the map itself is an image, which has no contours.
 set contour base
 unset surface
-set cntrparam levels incremental 27, 0.5, 30
+set cntrparam levels incremental ceil(2 * free_drag) / 2.0, 0.5, ceil(free_drag) + 3
 set table $levels
 splot map using 1:2:3
 set cntrparam levels discrete centre_from, centre_to

@@ -1,4 +1,6 @@
+#include <algorithm>
 #include <fstream>
+#include <numbers>
 
 #include <gtest/gtest.h>
 
@@ -203,16 +205,18 @@ TEST(Polar, OutlineDrawsEachSurfaceWithTheSizeThatTheHeadStates) {
   for (const std::string& file : {swept, std::string(VLM_CASES_DIR) + "/lake-rescue/heron-880.toml"}) {
     const json result = json::parse(put_out({file, "--angle-deg", "0", "--json"}));
     for (const json& surface : result["surfaces"]) {
+      const bool upright = surface["surface"] == "mast"; // drawn and measured in z
+      const char* across = upright ? "z_mm" : "y_mm";
       double area = 0, port = 0, starboard = 0; // trapezoids between the points
       const json* before = nullptr;
       for (const json& p : result["outline"]) {
         if (p["surface"] != surface["surface"])
           continue;
-        port = std::min(port, p["y_mm"].get<double>());
-        starboard = std::max(starboard, p["y_mm"].get<double>());
+        port = std::min(port, p[across].get<double>());
+        starboard = std::max(starboard, p[across].get<double>());
         if (before != nullptr)
           area += 0.01 * 0.5 * ((*before)["chord_mm"].get<double>() + p["chord_mm"].get<double>()) *
-                  (p["y_mm"].get<double>() - (*before)["y_mm"].get<double>());
+                  (p[across].get<double>() - (*before)[across].get<double>());
         before = &p;
       }
       EXPECT_NEAR(starboard - port, surface["span_mm"], 1e-9) << file;
@@ -274,6 +278,115 @@ TEST(Polar, DemonstrationCraftIsBalancedAtItsOperation) {
   EXPECT_GT(points.back()["lift_coefficient"].get<double>(), 0.8);
   for (const json& p : points)
     EXPECT_GT(p["neutral_point_mm"].get<double>(), p["centre_of_lift_mm"].get<double>()) << p["angle_deg"];
+}
+
+const std::string heron = std::string(VLM_CASES_DIR) + "/lake-rescue/heron-880.toml";
+
+TEST(Polar, WholeCraftHasAllItsParts) {
+  const json point = json::parse(put_out({heron, "--angle-deg", "4", "--json"}))["points"][0];
+  std::vector<std::string> parts;
+  double lift = 0;
+  for (const json& part : point["parts"]) {
+    parts.push_back(part["part"]);
+    lift += part["lift_coefficient"].get<double>();
+  }
+  EXPECT_EQ(parts, (std::vector<std::string>{"front wing", "stabilizer", "mast", "fuselage"}));
+  EXPECT_NEAR(lift, point["lift_coefficient"].get<double>(), 1e-12);
+  std::vector<std::string> causes;
+  for (const json& item : point["drag"])
+    causes.push_back(item["part"].get<std::string>() + ": " + item["cause"].get<std::string>());
+  for (const std::string wanted :
+       {"front wing: induced", "fuselage: friction and form", "mast - fuselage: junction",
+        "mast - still surface: spray", "stabilizer: friction and form"})
+    EXPECT_NE(std::find(causes.begin(), causes.end(), wanted), causes.end()) << wanted;
+}
+
+TEST(Polar, SlowRunsAreBracketed) {
+  const json fast = json::parse(put_out({heron, "--angle-deg", "4", "--json"}));
+  EXPECT_TRUE(fast["still_surface"]["image_holds"].get<bool>());
+  EXPECT_FALSE(fast["points"][0].contains("without_image"));
+  // √(9.80665 · 0.3) = 1.71522 m/s.
+  EXPECT_NEAR(fast["still_surface"]["depth_froude_number"].get<double>(), 5.5 / 1.71522, 1e-4);
+
+  const std::vector<std::string> slow{heron, "--angle-deg", "4", "--speed-m-s", "4"};
+  std::vector<std::string> slow_json = slow;
+  slow_json.emplace_back("--json");
+  const json result = json::parse(put_out(slow_json));
+  EXPECT_FALSE(result["still_surface"]["image_holds"].get<bool>());
+  const json& point = result["points"][0];
+  EXPECT_GT(point["without_image"]["lift_coefficient"].get<double>(),
+            point["lift_coefficient"].get<double>());
+  EXPECT_GT(point["wave_drag_upper_estimate_n"].get<double>(), 0);
+  const std::string table = put_out(slow);
+  EXPECT_NE(table.find("warning"), std::string::npos);
+  EXPECT_NE(table.find(shown(point["without_image"]["lift_coefficient"], 5)), std::string::npos);
+}
+
+TEST(Polar, DepthAndBankAreThoseOfTheCommand) {
+  const auto lift = [](std::vector<std::string> more) {
+    std::vector<std::string> arguments{heron, "--angle-deg", "4", "--json"};
+    arguments.insert(arguments.end(), more.begin(), more.end());
+    return json::parse(put_out(arguments))["points"][0]["lift_coefficient"].get<double>();
+  };
+  EXPECT_LT(lift({"--depth-mm", "150"}), lift({}));
+  EXPECT_LT(lift({"--depth-mm", "300", "--bank-deg", "30"}), lift({}));
+  EXPECT_NEAR(lift({"--depth-mm", "300"}), lift({}), 1e-12);
+}
+
+TEST(Polar, DerivativesAreOneLineEachUnderThreeHeadings) {
+  const auto lines = lines_of(put_out({heron, "--angle-deg", "4", "--derivatives"}));
+  EXPECT_LE(lines.size(), 40U);
+  for (const std::string& line : lines)
+    EXPECT_LE(vlm::columns_of(line), 100U) << line;
+  for (const std::string heading : {"stiffness", "damping", "coupling"})
+    EXPECT_EQ(std::count(lines.begin(), lines.end(), heading), 1) << heading;
+  const json all =
+      json::parse(put_out({heron, "--angle-deg", "4", "--derivatives", "--json"}))["derivatives"];
+  EXPECT_EQ(all.size(), 32U); // six components against five motions, and two against depth
+  for (const json& d : all) {
+    double sum = 0;
+    for (const json& part : d["parts"])
+      sum += part["value"].get<double>();
+    EXPECT_NEAR(sum, d["value"].get<double>(), 1e-9 * (1 + std::abs(sum))) << d["name"];
+  }
+  const auto line = std::find_if(lines.begin(), lines.end(), [](const std::string& l) {
+    return l.find("rolling moment due to roll rate") != std::string::npos;
+  });
+  ASSERT_NE(line, lines.end());
+  for (const json& d : all) {
+    const bool found = line->find(shown(d["value"], 5)) != std::string::npos;
+    EXPECT_TRUE(found || d["name"] != "rolling moment due to roll rate") << *line;
+  }
+}
+
+TEST(Polar, SidewaysStreamShowsSidewaysLoads) {
+  const std::vector<std::string> command{heron, "--angle-deg",      "4", "--sideslip-deg",
+                                         "3",   "--yaw-rate-deg-s", "20"};
+  std::vector<std::string> as_json = command;
+  as_json.emplace_back("--json");
+  const json point = json::parse(put_out(as_json))["points"][0];
+  EXPECT_NEAR(point["sideslip_deg"].get<double>(), 3, 1e-9);
+  // r b/2V = 20° · π/180 · 0.86 m / (2 · 5.5 m/s)
+  EXPECT_NEAR(point["yaw_rate"].get<double>(), 20 * std::numbers::pi / 180 * 0.86 / 11, 1e-9);
+  EXPECT_LT(point["side_force_coefficient"].get<double>(), 0); // water from starboard pushes to port
+  EXPECT_TRUE(point["near_field_difference_percent"].is_null());
+  EXPECT_NE(put_out(command).find(shown(point["side_force_coefficient"], 5)), std::string::npos);
+}
+
+TEST(Polar, DragAtSpeedsCarriesTheMass) {
+  const json result = json::parse(put_out({heron, "--speeds-m-s", "4.5:7.5:1.5", "--json"}));
+  ASSERT_EQ(result["points"].size(), 3U);
+  for (const json& p : result["points"]) {
+    EXPECT_NEAR(p["lift_n"].get<double>(), 98 * 9.80665, 1e-6);
+    double sum = 0;
+    for (const json& item : p["drag"])
+      sum += item["drag_n"].get<double>();
+    EXPECT_NEAR(sum, p["drag_n"].get<double>(), 1e-9);
+  }
+  const auto lines = lines_of(put_out({heron, "--speeds-m-s", "4.5:7.5:1.5"}));
+  EXPECT_LE(lines.size(), 45U);
+  for (const std::string& line : lines)
+    EXPECT_LE(vlm::columns_of(line), 100U) << line;
 }
 
 } // namespace

@@ -265,6 +265,28 @@ Surroundings surroundings(const Craft& craft, const LatticeOptions& options, dou
   return around;
 }
 
+// Surfaces above the still surface are found where they are cut; what is left is the fuselage, and a wall.
+void check_in_water(const Lattice& lattice, const Surroundings& around) {
+  const auto highest = [&](const Row& row, const Vec3& point, const Vec3& normal) {
+    double height = -1;
+    const std::size_t end = row.first_node + (row.num_strips + 1) * row.nodes_per_edge();
+    for (std::size_t i = row.first_node; i < end; ++i)
+      height = std::max(height,
+                        dot(Vec3{lattice.node_x[i], lattice.node_y[i], lattice.node_z[i]} - point, normal));
+    return height;
+  };
+  for (const Row& row : lattice.rows) {
+    if (around.plane && row.shell)
+      if (const double height = highest(row, around.plane->point, around.plane->normal); height >= 0)
+        throw Error("the fuselage stands " + millimetres(height) +
+                    " mm above the still surface: increase the depth");
+    if (lattice.mirror && lattice.mirror->sign > 0)
+      if (const double depth = highest(row, lattice.mirror->point, lattice.mirror->normal); depth >= 0)
+        throw Error("the craft reaches " + millimetres(depth) +
+                    " mm through the wall: increase the clearance");
+  }
+}
+
 } // namespace
 
 void check_memory(std::size_t num_unknowns, double num_entries) {
@@ -333,6 +355,7 @@ Lattice make_lattice(const Craft& craft, const LatticeOptions& wanted, double wa
       lattice.rows[root.row].skin_path[root.end] =
           path_to_tail(lattice, *around.skin, lattice.rows.back(), root.edge);
   }
+  check_in_water(lattice, around);
   return lattice;
 }
 

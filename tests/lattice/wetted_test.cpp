@@ -1,0 +1,98 @@
+// What of a craft is in the water, and what is refused.
+
+#include <gtest/gtest.h>
+
+#include "../support/wings.hpp"
+
+#include <vlm/base/error.hpp>
+
+namespace {
+
+using namespace wings;
+
+vlm::Craft riding(double depth, double bank = 0) {
+  vlm::Surface wing = rectangle(6);
+  vlm::Surface mast =
+      from_stations("mast", {{0, 0, 0, 1, 0, flat_section()}, {0, 4, 0, 1, 0, flat_section()}});
+  mast.position = {1, 0, 0};
+  mast.pierces = true;
+  vlm::Craft craft = craft_of({wing, mast});
+  vlm::FuselageSize size;
+  size.nose = -1;
+  size.length = 5;
+  size.width = size.height = 0.4;
+  size.nose_length = size.tail_length = 1;
+  craft.fuselage = vlm::shaped_fuselage(vlm::CutShape::elliptical, size);
+  craft.still_surface = {vlm::Boundary::free, depth, {}, bank};
+  return craft;
+}
+
+std::string refusal(const vlm::Craft& craft) {
+  try {
+    vlm::make_lattice(craft, counts({{12, 4}, {6, 4}}));
+  } catch (const vlm::Error& error) {
+    return error.what();
+  }
+  return "";
+}
+
+TEST(Wetted, AMastRunsFromTheSkinToTheStillSurface) {
+  const vlm::Lattice l = vlm::make_lattice(riding(2), counts({{12, 4}, {6, 4}}));
+  const vlm::Row& mast = l.rows[2];
+  EXPECT_EQ(mast.ends[0], vlm::RowEnd::skin);
+  EXPECT_EQ(mast.ends[1], vlm::RowEnd::still_surface);
+  double width = 0;
+  for (std::size_t j = 0; j < mast.num_strips; ++j)
+    width += l.strips[mast.first_strip + j].width;
+  EXPECT_NEAR(width, 2 - 0.2, 1e-9);
+  ASSERT_EQ(l.roots.size(), 3U);
+  ASSERT_EQ(l.piercings.size(), 1U);
+  EXPECT_NEAR(l.piercings[0].arc, 2, 1e-9);
+}
+
+TEST(Wetted, AMastPiercesWhetherMirroredOrNot) {
+  vlm::Craft craft = riding(2);
+  craft.still_surface.boundary = vlm::Boundary::none;
+  const vlm::Lattice l = vlm::make_lattice(craft, counts({{12, 4}, {6, 4}}));
+  EXPECT_EQ(l.rows[2].ends[1], vlm::RowEnd::tip);
+  EXPECT_EQ(l.piercings.size(), 1U);
+}
+
+TEST(Wetted, WhatStandsOutOfTheWaterSaysByHowMuchAndWhatToDo) {
+  EXPECT_EQ(refusal(riding(2)), "");
+  EXPECT_EQ(refusal(riding(5)),
+            "surface 'mast' does not reach the still surface: its top stays 1000 mm below it; "
+            "make it longer or lower the depth");
+  EXPECT_EQ(refusal(riding(0.1)),
+            "surface 'mast' leaves the fuselage above the still surface: increase the depth");
+  const std::string breached = refusal(riding(1, 0.5)); // the tip: 3 sin 0.5 = 1.438 m up
+  EXPECT_NE(
+      breached.find("surface 'wing' stands 438.277 mm above the still surface at y = -3000 mm: increase the "
+                    "depth or bank less"),
+      std::string::npos)
+      << breached;
+  EXPECT_EQ(refusal(riding(0)).find("depth"), std::string("the ").size()) << refusal(riding(0));
+}
+
+TEST(Wetted, AFuselageOutOfTheWaterIsRefused) {
+  vlm::Craft craft = riding(0.15);
+  craft.surfaces.pop_back();
+  try {
+    vlm::make_lattice(craft, counts({{12, 4}}));
+    FAIL();
+  } catch (const vlm::Error& error) {
+    EXPECT_EQ(std::string(error.what()),
+              "the fuselage stands 50 mm above the still surface: increase the depth");
+  }
+}
+
+TEST(Wetted, AWallThroughTheCraftIsRefused) {
+  vlm::Craft craft = riding(2);
+  craft.still_surface = {vlm::Boundary::wall, {}, 0.1, 0};
+  craft.surfaces.pop_back();
+  EXPECT_NE(refusal(craft), "");
+  craft.still_surface.clearance = 1;
+  EXPECT_NO_THROW(vlm::make_lattice(craft, counts({{12, 4}})));
+}
+
+} // namespace
