@@ -20,9 +20,9 @@ using namespace vlm::apps;
 
 const Program program{
     "vlm-polar", "vlm-polar CASE --angle-deg FROM:TO:STEP [OPTION]...",
-    "Lift, drag, moment, centre of lift and neutral point of a craft at angles of attack; with --derivatives "
-    "its\n"
-    "stability derivatives at one angle; with --speeds-m-s, and no angle, the drag of each part at speeds.\n"
+    "Lift, drag, moment, centre of lift and neutral point of a craft at angles of attack; with\n"
+    "--derivatives its stability derivatives at one angle; with --speeds-m-s, and no angle, the drag of\n"
+    "each part at speeds.\n"
     "Without an angle for the wake it lies along the stream in the middle of the sweep.",
     "  vlm-polar heron-880.toml --angle-deg -2:8:0.5\n"
     "  vlm-polar heron-880.toml --angle-deg 3 --strips 40 --strips stabilizer=24\n"

@@ -1,6 +1,7 @@
 #include <vlm/file/polar_output.hpp>
 
 #include <algorithm>
+#include <cmath>
 
 #include <vlm/file/drag_output.hpp>
 #include <vlm/file/text_table.hpp>
@@ -240,7 +241,7 @@ std::vector<std::string> derivative_lines(const StudyHead& head, const std::vect
   table.first_is_text = true;
   table.heads = {"", "value", "unit"};
   for (std::size_t k = 0; k < std::min(names.size(), most_parts); ++k)
-    table.heads.push_back(share_head(names[k]));
+    table.heads.push_back(cut(names[k], name_columns) + "\n%");
   std::vector<std::pair<std::size_t, std::string>> headings; // before which row
   for (const DerivativeGroup group :
        {DerivativeGroup::stiffness, DerivativeGroup::damping, DerivativeGroup::coupling}) {
@@ -252,7 +253,7 @@ std::vector<std::string> derivative_lines(const StudyHead& head, const std::vect
         ++num_vanishing;
         continue;
       }
-      std::vector<std::string> row{"  " + d.name, fixed(d.value, 5), d.unit};
+      std::vector<std::string> row{" " + d.name, fixed(d.value, std::abs(d.value) < 10 ? 5 : 3), d.unit};
       for (std::size_t k = 0; k < std::min(names.size(), most_parts); ++k)
         row.push_back(fixed(100 * d.parts[k] / d.value, 1));
       table.rows.push_back(std::move(row));

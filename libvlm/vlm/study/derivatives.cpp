@@ -108,7 +108,7 @@ std::vector<Derivative> derivatives(const Responses& responses, const Condition&
     for (std::size_t i = 0; i < num_components; ++i) {
       Derivative d{group_of(static_cast<Component>(i), variable),
                    std::string(component_names[i]) + " due to " + name_of(variable),
-                   angle ? "per rad" : "per unit rate",
+                   angle ? "per rad" : "per rate",
                    whole[i],
                    {}};
       for (const auto& part : parts)

@@ -26,7 +26,7 @@ const char* name_of(DerivativeGroup);
 struct Derivative {
   DerivativeGroup group;
   std::string name; ///< in words: "pitching moment due to angle of attack"
-  std::string unit; ///< "per rad", "per unit rate" or "per m"
+  std::string unit; ///< "per rad", "per rate" or "per m"
   double value = 0;
   std::vector<double> parts; ///< what each part gives of it, in the order of part_names
 };
