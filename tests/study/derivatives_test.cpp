@@ -158,6 +158,36 @@ TEST(Derivatives, LoadsOfAMotionAreThoseOfADirectSolve) {
   }
 }
 
+// The whole craft, fuselage, mast and bank included, at one depth, bank and wake: still exact.
+TEST(Derivatives, LoadsOfTheWholeCraftAreThoseOfADirectSolve) {
+  vlm::Case heron = vlm::read_case(std::string(VLM_CASES_DIR) + "/lake-rescue/heron-880.toml");
+  heron.craft.still_surface.bank = 0.1;
+  heron.lattice.counts = {{12, 4}, {8, 4}, {6, 4}};
+  const double wake = 0.05;
+  const vlm::Responses r =
+      vlm::make_responses(heron.craft, heron.lattice, wake, {}, pool(), vlm::Motions::all);
+  const vlm::Condition c{0.07, -0.05, {0.02, 0.004, -0.03}};
+  const vlm::PolarPoint p = vlm::polar_point(r, c);
+  vlm::Motion motion;
+  motion.alpha = c.alpha, motion.beta = c.beta;
+  motion.rates = {2 * c.rates.x / r.reference.span, 2 * c.rates.y / r.reference.chord,
+                  2 * c.rates.z / r.reference.span};
+  const std::vector<vlm::Cause> cause{vlm::cause_of(motion)};
+  const auto parts = vlm::load_forms(r.system.influence(), cause, r.system.solve(cause), 3,
+                                     heron.craft.water.density, heron.craft.moment_point, pool());
+  const vlm::SurfaceForms forms = vlm::total(parts);
+  const Components direct =
+      components(heron.craft, {forms.force[0](0, 0), forms.force[1](0, 0), forms.force[2](0, 0)},
+                 {forms.moment[0](0, 0), forms.moment[1](0, 0), forms.moment[2](0, 0)}, c);
+  EXPECT_NEAR(p.lift_coefficient, direct[0], 1e-10);
+  EXPECT_NEAR(p.side_force_coefficient, direct[2], 1e-10);
+  EXPECT_NEAR(p.rolling_moment_coefficient, direct[3], 1e-10);
+  EXPECT_NEAR(p.pitching_moment_coefficient, direct[4], 1e-10);
+  EXPECT_NEAR(p.yawing_moment_coefficient, direct[5], 1e-10);
+  EXPECT_GT(std::abs(parts[3].force[1](0, 0)), 0); // the fuselage bears side force
+  EXPECT_FALSE(r.system.split_by_symmetry());
+}
+
 TEST(Derivatives, PartsAddUp) {
   for (const vlm::Derivative& d : derivatives_of(demo(), counts({{12, 4}, {8, 4}}), {0.05, 0.02})) {
     double sum = 0;

@@ -20,6 +20,7 @@
 #include <vlm/base/error.hpp>
 #include <vlm/file/hdf5_file.hpp>
 #include <vlm/file/record_lattice.hpp>
+#include <vlm/file/study_head.hpp>
 #include <vlm/force/span_loading.hpp>
 #include <vlm/study/drag_breakdown.hpp>
 
@@ -244,6 +245,11 @@ void write_root(hid_t root, const Case& input, const Lattice& lattice, std::opti
   set_known(root, "depth", still.depth);
   set_known(root, "clearance", still.clearance);
   set_attribute(root, "bank", still.bank);
+  if (const auto froude = froude_of(input)) {
+    set_attribute(root, "depth_froude_number", froude->depth);
+    set_attribute(root, "chord_froude_number", froude->chord);
+    set_attribute(root, "span_froude_number", froude->span);
+  }
   set_known(root, "wake_angle", wake_angle);
   set_known(root, "speed", input.operation.speed);
   set_known(root, "mass", input.operation.mass);
