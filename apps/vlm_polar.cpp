@@ -23,10 +23,12 @@ const Program program{
     "Lift, drag, moment, centre of lift and neutral point of a craft at angles of attack; with\n"
     "--derivatives its stability derivatives at one angle; with --speeds-m-s, and no angle, the drag of\n"
     "each part at speeds.\n"
-    "Without an angle for the wake it lies along the stream in the middle of the sweep.",
+    "Without an angle for the wake it lies along the stream in the middle of the sweep.\n"
+    "Sideslip and rates hold for the whole sweep, and the wake lies without them.",
     "  vlm-polar heron-880.toml --angle-deg -2:8:0.5\n"
     "  vlm-polar heron-880.toml --angle-deg 3 --strips 40 --strips stabilizer=24\n"
     "  vlm-polar heron-880.toml --angle-deg 3 --derivatives --depth-mm 320\n"
+    "  vlm-polar heron-880.toml --angle-deg 0:6:1 --sideslip-deg 5 --roll-rate-deg-s 20\n"
     "  vlm-polar heron-880.toml --speeds-m-s 4:8:1\n"
     "  vlm-polar heron-880.toml --angle-deg -2:8:0.5 --json -o heron.h5\n"};
 

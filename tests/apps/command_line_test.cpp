@@ -130,6 +130,27 @@ TEST(CommandLine, WakeOptionsThatContradictAreRefused) {
   expect_refused("vlm-polar", polar_words({"--wake", "up"}), "--wake: found 'up', wanted stream or body");
 }
 
+TEST(CommandLine, RatesWithoutASpeedAskForIt) {
+  for (const std::string option : {"--roll-rate-deg-s", "--pitch-rate-deg-s", "--yaw-rate-deg-s"})
+    expect_refused("vlm-polar", polar_words({option, "3"}),
+                   option +
+                       ": found no speed to go with it, wanted speed_m_s under [operation] or --speed-m-s");
+  EXPECT_EQ(run_program("vlm-polar", polar_words({"--roll-rate-deg-s", "3", "--speed-m-s", "4"})).exit_code,
+            0);
+}
+
+TEST(CommandLine, DerivativesAreOfOneAngleAndNoTableOfPoints) {
+  expect_refused("vlm-polar", {even, "--angle-deg", "0:4:2", "--derivatives"},
+                 "--derivatives: found 3 angles of attack, wanted a single one, such as --angle-deg 3");
+  expect_refused("vlm-polar", polar_words({"--derivatives", "--csv"}),
+                 "--derivatives: found it beside --csv, wanted a table, --json or -o");
+}
+
+TEST(CommandLine, SideslipOutOfBoundsIsRefused) {
+  expect_refused("vlm-polar", polar_words({"--sideslip-deg", "60"}),
+                 "--sideslip-deg: found '60', wanted a number from -45 to 45");
+}
+
 TEST(CommandLine, WrongLimitsAreRefused) {
   expect_refused("vlm-twist", twist_words({"--centre-of-lift-mm", "30"}),
                  "--centre-of-lift-mm: found '30', wanted FROM:TO, such as -40:25");

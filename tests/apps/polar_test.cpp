@@ -389,4 +389,73 @@ TEST(Polar, DragAtSpeedsCarriesTheMass) {
     EXPECT_LE(vlm::columns_of(line), 100U) << line;
 }
 
+TEST(Polar, SideslipAndRatesAreStatedAndBringSideForceRollAndYaw) {
+  const std::vector<std::string> turning{swept, "--angle-deg",       "0:4:2", "--sideslip-deg",
+                                         "5",   "--roll-rate-deg-s", "20",    "--yaw-rate-deg-s",
+                                         "-1.5"};
+  const std::string table = put_out(turning);
+  for (const std::string part : {"motion        sideslip 5.00 deg, roll rate 20.00 deg/s, p b/2V 0.02932, ",
+                                 "yaw rate -1.50 deg/s, r b/2V", " -0.00220\n"})
+    EXPECT_NE(table.find(part), std::string::npos) << part << "\n" << table;
+  std::vector<std::string> as_json = turning;
+  as_json.push_back("--json");
+  for (const json& p : json::parse(put_out(as_json))["points"]) {
+    EXPECT_NEAR(p["sideslip_deg"].get<double>(), 5, 1e-9);
+    EXPECT_NEAR(p["roll_rate"].get<double>(), 20 * std::numbers::pi / 180 * 0.84 / (2 * 5), 1e-12);
+    EXPECT_EQ(p["pitch_rate"], 0);
+    EXPECT_LT(p["rolling_moment_coefficient"].get<double>(), -0.01); // it is damped
+    const std::vector<std::string> row = words_after(table, shown(p["angle_deg"], 2) + " ");
+    ASSERT_GE(row.size(), 7U);
+    EXPECT_EQ((std::vector<std::string>{row[4], row[5], row[6]}),
+              (std::vector<std::string>{shown(p["side_force_coefficient"], 5),
+                                        shown(p["rolling_moment_coefficient"], 5),
+                                        shown(p["yawing_moment_coefficient"], 5)}));
+  }
+}
+
+TEST(Polar, DerivativesStandInGroupsWithTheSharesOfTheParts) {
+  const std::vector<std::string> command{swept, "--angle-deg", "3", "--derivatives"};
+  const std::string table = put_out(command);
+  const json result = json::parse(put_out({swept, "--angle-deg", "3", "--derivatives", "--json"}));
+  ASSERT_EQ(result["derivatives"].size(), 30U);
+  ASSERT_EQ(result["points"].size(), 1U);
+  std::size_t num_shown = 0;
+  for (const json& d : result["derivatives"]) {
+    const bool rate = d["name"].get<std::string>().find(" rate") != std::string::npos;
+    EXPECT_EQ(d["unit"], rate ? "per rate" : "per rad");
+    const double value = d["value"];
+    double sum = 0;
+    for (const json& part : d["parts"])
+      sum += part["value"].get<double>();
+    EXPECT_NEAR(sum, value, 1e-10);
+    const std::vector<std::string> row = words_after(table, d["name"].get<std::string>() + " ");
+    if (row.empty())
+      continue;
+    ++num_shown;
+    EXPECT_EQ(row, (std::vector<std::string>{fixed(value, std::abs(value) < 10 ? 5 : 3), "per",
+                                             rate ? "rate" : "rad", shown(d["parts"][0]["share_percent"], 1),
+                                             shown(d["parts"][1]["share_percent"], 1)}))
+        << d["name"];
+  }
+  EXPECT_GE(num_shown, 15U);
+  EXPECT_NE(table.find(std::to_string(30 - num_shown) + " more vanish"), std::string::npos) << table;
+  const std::size_t stiffness = table.find("\nstiffness\n"), damping = table.find("\ndamping\n"),
+                    coupling = table.find("\ncoupling\n");
+  EXPECT_LT(stiffness, table.find("pitching moment due to angle of attack"));
+  EXPECT_LT(damping, table.find("rolling moment due to roll rate"));
+  EXPECT_LT(table.find("yawing moment due to yaw rate"), coupling);
+  EXPECT_LT(stiffness, damping);
+  EXPECT_LT(coupling, table.find("drag due to angle of attack"));
+}
+
+TEST(Polar, DerivativesOfAnyCraftStayWithinTheTable) {
+  for (const std::string& file : {swept, test_case("ladder.toml")}) {
+    const std::string table = put_out({file, "--angle-deg", "3", "--derivatives", "--sideslip-deg", "4"});
+    EXPECT_LE(lines_of(table).size(), vlm::table_lines) << table;
+    for (const std::string& line : lines_of(table))
+      EXPECT_LE(vlm::columns_of(line), vlm::table_width) << line;
+    EXPECT_NE(table.find("more couplings: --json or -o"), std::string::npos) << table;
+  }
+}
+
 } // namespace

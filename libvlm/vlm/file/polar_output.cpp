@@ -1,8 +1,8 @@
 #include <vlm/file/polar_output.hpp>
 
 #include <algorithm>
-#include <cmath>
 
+#include <vlm/file/derivative_output.hpp>
 #include <vlm/file/drag_output.hpp>
 #include <vlm/file/text_table.hpp>
 #include <vlm/force/span_loading.hpp>
@@ -107,22 +107,6 @@ std::vector<Fields> outline_fields(const Craft& craft) {
     }
   }
   return points;
-}
-
-std::vector<Fields> derivative_fields(const Craft& craft, const std::vector<Derivative>& derivatives) {
-  const std::vector<std::string> names = part_names(craft);
-  std::vector<Fields> all;
-  for (const Derivative& d : derivatives) {
-    std::vector<Fields> parts;
-    for (std::size_t k = 0; k < names.size(); ++k)
-      parts.push_back({{"part", names[k]}, {"value", d.parts[k]}});
-    all.push_back({{"group", std::string(name_of(d.group))},
-                   {"name", d.name},
-                   {"value", d.value},
-                   {"unit", d.unit},
-                   {"parts", std::move(parts)}});
-  }
-  return all;
 }
 
 std::string share_head(const std::string& surface) {
@@ -231,45 +215,39 @@ std::vector<std::size_t> evenly(std::size_t num_points, std::size_t most) {
 
 namespace {
 
-// One line a derivative, under the headings of its group; those that vanish are counted only.
-std::vector<std::string> derivative_lines(const StudyHead& head, const std::vector<Derivative>& derivatives) {
-  const std::vector<std::string> names = part_names(head.input.craft);
-  constexpr std::size_t most_parts = 4;
+// Sideslip, and the rates that there are with their figures without dimension; "" without any.
+std::string motion_text(const StudyHead& head, const Condition& at) {
+  std::string text;
+  const auto add = [&](const std::string& more) { text += (text.empty() ? "" : ", ") + more; };
+  if (at.beta != 0)
+    add("sideslip " + fixed(in_degrees(at.beta), 2) + " deg");
+  const Reference size = reference(head.input.craft);
+  const auto add_rate = [&](const std::string& name, const char* symbol, double figure, double length) {
+    if (figure == 0)
+      return;
+    const auto& speed = head.input.operation.speed;
+    add(name + " rate " +
+        (speed ? fixed(in_degrees(2 * *speed * figure / length), 2) + " deg/s, " : std::string()) + symbol +
+        " " + fixed(figure, 5));
+  };
+  add_rate("roll", "p b/2V", at.rates.x, size.span);
+  add_rate("pitch", "q c/2V", at.rates.y, size.chord);
+  add_rate("yaw", "r b/2V", at.rates.z, size.span);
+  return text;
+}
+
+// What holds for all points; with derivatives, where they are taken.
+std::vector<std::string> condition_lines(const StudyHead& head, const PolarResult& result) {
+  if (result.points.empty())
+    return {};
+  const PolarPoint& first = result.points.front();
+  const std::string motion = motion_text(head, first.condition);
   std::vector<std::string> lines;
-  std::size_t num_vanishing = 0;
-  TextTable table;
-  table.first_is_text = true;
-  table.heads = {"", "value", "unit"};
-  for (std::size_t k = 0; k < std::min(names.size(), most_parts); ++k)
-    table.heads.push_back(cut(names[k], name_columns) + "\n%");
-  std::vector<std::pair<std::size_t, std::string>> headings; // before which row
-  for (const DerivativeGroup group :
-       {DerivativeGroup::stiffness, DerivativeGroup::damping, DerivativeGroup::coupling}) {
-    headings.emplace_back(table.rows.size(), name_of(group));
-    for (const Derivative& d : derivatives) {
-      if (d.group != group)
-        continue;
-      if (vanishes(d, derivatives)) {
-        ++num_vanishing;
-        continue;
-      }
-      std::vector<std::string> row{" " + d.name, fixed(d.value, std::abs(d.value) < 10 ? 5 : 3), d.unit};
-      for (std::size_t k = 0; k < std::min(names.size(), most_parts); ++k)
-        row.push_back(fixed(100 * d.parts[k] / d.value, 1));
-      table.rows.push_back(std::move(row));
-    }
-  }
-  std::vector<std::string> body = table.lines();
-  const std::size_t num_heads = body.size() - table.rows.size();
-  lines.insert(lines.end(), body.begin(), body.begin() + static_cast<std::ptrdiff_t>(num_heads));
-  for (std::size_t row = 0, next = 0; row <= table.rows.size(); ++row) {
-    for (; next < headings.size() && headings[next].first == row; ++next)
-      lines.push_back(headings[next].second);
-    if (row < table.rows.size())
-      lines.push_back(body[num_heads + row]);
-  }
-  if (num_vanishing > 0)
-    lines.push_back(std::to_string(num_vanishing) + " more vanish; rates are p b/2V, q c/2V, r b/2V");
+  if (!motion.empty())
+    lines = wrapped("motion        " + motion, table_width, 14);
+  if (!result.derivatives.empty())
+    lines.push_back("derivatives   at " + fixed(in_degrees(first.condition.alpha), 2) + " deg, CL " +
+                    fixed(first.lift_coefficient, 5) + "; per rate: of p b/2V, q c/2V or r b/2V");
   return lines;
 }
 
@@ -307,6 +285,8 @@ std::vector<std::string> point_lines(const StudyHead& head, const PolarResult& r
 
 void write_polar_table(std::ostream& out, const StudyHead& head, const PolarResult& result) {
   std::vector<std::string> lines = head_lines(head);
+  for (std::string& line : condition_lines(head, result))
+    lines.push_back(std::move(line));
   const std::size_t num_points = result.points.size();
   if (!result.summary.complete)
     lines.push_back("stopped after " + std::to_string(num_points) + " of " +
@@ -314,7 +294,7 @@ void write_polar_table(std::ostream& out, const StudyHead& head, const PolarResu
   lines.emplace_back();
   std::vector<std::string> body;
   if (!result.derivatives.empty())
-    body = derivative_lines(head, result.derivatives);
+    body = derivative_lines(result.derivatives, part_names(head.input.craft), table_lines - lines.size());
   else if (num_points > 0) {
     // The shares go first, then rows, until it fits: how much the heads take is known only then.
     const auto fits = [&] { return lines.size() + body.size() <= table_lines; };
@@ -333,7 +313,7 @@ void write_polar_table(std::ostream& out, const StudyHead& head, const PolarResu
 void write_polar_json(std::ostream& out, const StudyHead& head, const PolarResult& result) {
   Fields fields = head_fields(head, result.summary, result.conditions.size());
   if (!result.derivatives.empty())
-    fields.push_back({"derivatives", derivative_fields(head.input.craft, result.derivatives)});
+    fields.push_back({"derivatives", derivative_fields(result.derivatives, part_names(head.input.craft))});
   fields.push_back({"outline", outline_fields(head.input.craft)});
   const std::vector<std::string> names = part_names(head.input.craft);
   write_json(out, fields, result.points.size(), [&](std::size_t i) {
