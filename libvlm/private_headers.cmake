@@ -8,6 +8,7 @@ set(VLM_PRIVATE_HEADERS
   lattice/shell.hpp
   lattice/wetted.hpp
   file/contour_file.hpp
+  file/derivative_output.hpp
   file/fuselage_reader.hpp
   file/hdf5_file.hpp
   file/mast_reader.hpp

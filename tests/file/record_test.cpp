@@ -225,6 +225,24 @@ TEST_F(Record, OfAPolarAtNoGivenSpeedLeavesTheLiftPerMetreOut) {
   expect_readable(Expected().missing("/polar/lift_per_metre")("/polar/circulation", point.strip_circulation));
 }
 
+TEST_F(Record, HoldsDerivativesUnderTheirNames) {
+  RecordWriter writer(path, input, lattice, 0.03, "vlm-polar heron.toml --derivatives");
+  const std::vector<Derivative> derivatives{
+      {DerivativeGroup::stiffness, "lift due to angle of attack", "per rad", 5, {4, 1}},
+      {DerivativeGroup::coupling, "lift due to depth", "per m", 0.25, {0.5, -0.25}}};
+  writer.write_derivatives(derivatives, {0.05, -0.02, {0.01, 0.02, 0.03}});
+  writer.close(true);
+  expect_readable(Expected()("/derivatives@alpha", {0.05})("/derivatives@sideslip", {-0.02})(
+      "/derivatives@roll_rate", {0.01})("/derivatives@pitch_rate", {0.02})("/derivatives@yaw_rate", {0.03})(
+      "/derivatives/value", {5, 0.25})("/derivatives/part", {4, 1, 0.5, -0.25}));
+  run("/usr/bin/python3 -c \"import h5py; d = h5py.File('" + path.string() +
+      "')['derivatives']; assert list(d['name'].asstr()) == ['lift due to angle of attack', 'lift due to "
+      "depth']; "
+      "assert list(d['group'].asstr()) == ['stiffness', 'coupling']; assert list(d['unit'].asstr()) == ['per "
+      "rad', "
+      "'per m']\"");
+}
+
 TEST_F(Record, OfACancelledTwistStudyMarksThePointsDone) {
   TwistStudy study;
   study.surface = 1;

@@ -526,6 +526,9 @@ void RecordWriter::write_derivatives(const std::vector<Derivative>& derivatives,
   const Hdf5Id group = file.add_group("/derivatives");
   set_attribute(group.get(), "alpha", condition.alpha);
   set_attribute(group.get(), "sideslip", condition.beta);
+  set_attribute(group.get(), "roll_rate", condition.rates.x);
+  set_attribute(group.get(), "pitch_rate", condition.rates.y);
+  set_attribute(group.get(), "yaw_rate", condition.rates.z);
   std::vector<std::string> names, units, groups;
   std::vector<double> values, parts;
   for (const Derivative& d : derivatives) {
