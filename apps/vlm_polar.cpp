@@ -64,7 +64,7 @@ std::vector<Condition> conditions(const Command& command, const Case& input,
   };
   const Reference size = reference(input.craft);
   Condition held;
-  held.beta = command.number("sideslip-deg", -45, 45).value_or(0) * radians_per_degree;
+  held.beta = command.number("sideslip-deg", -20, 20).value_or(0) * radians_per_degree;
   held.rates = {rate("roll-rate-deg-s", size.span), rate("pitch-rate-deg-s", size.chord),
                 rate("yaw-rate-deg-s", size.span)};
   std::vector<Condition> all = at_angles(alphas);
@@ -73,16 +73,18 @@ std::vector<Condition> conditions(const Command& command, const Case& input,
   return all;
 }
 
-void set_still_surface(const Command& command, StillSurface& still) {
+void set_still_surface(const Command& command, Case& input) {
+  StillSurface& still = input.craft.still_surface;
   constexpr double mm_per_m = 1000, degrees_per_radian = 180 / std::numbers::pi;
   if (const auto depth = command.number("depth-mm", 0.001, 1e6)) {
-    if (!still.depth && still.boundary == Boundary::none)
+    if (!input.boundary_is_written && still.boundary == Boundary::none)
       still.boundary = Boundary::free;
     still.depth = *depth / mm_per_m;
   }
-  if (const auto bank = command.number("bank-deg", -80, 80)) {
+  if (const auto bank = command.number("bank-deg", -79, 79)) {
     if (!still.depth && !still.clearance)
-      throw Error("--bank-deg: found no depth to go with it, wanted depth_mm under [water] or --depth-mm");
+      throw Error("--bank-deg: found no depth to go with it, wanted depth_mm or clearance_mm under [water], "
+                  "or --depth-mm");
     still.bank = *bank / degrees_per_radian;
   }
 }
@@ -139,7 +141,7 @@ int polar_program(int argc, const char* const* argv) {
   PolarResult result;
   ThreadPool pool(command->num_threads());
   Case input = command->read_case();
-  set_still_surface(*command, input.craft.still_surface);
+  set_still_surface(*command, input);
   if (command->has("speeds-m-s"))
     return speed_program(*command, input, form, control, pool);
   const std::vector<double> alphas = command->angles("angle-deg");

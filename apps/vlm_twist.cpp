@@ -48,8 +48,12 @@ boost::program_options::options_description own_options() {
 }
 
 std::size_t studied_surface(const Command& command, const Craft& craft) {
-  if (command.has("surface"))
-    return named_surface(craft, "surface", command.text("surface"));
+  if (command.has("surface")) {
+    const std::size_t named = named_surface(craft, "surface", command.text("surface"));
+    if (craft.surfaces[named].pierces)
+      throw Error("--surface: found the mast, whose incidence turns nothing, wanted a surface that lifts");
+    return named;
+  }
   // Without the option the only surface beside the reference and the mast, or the only one at all.
   const std::size_t reference = surface_index(craft, craft.reference_surface);
   std::vector<std::size_t> others;

@@ -148,7 +148,7 @@ TEST(CommandLine, DerivativesAreOfOneAngleAndNoTableOfPoints) {
 
 TEST(CommandLine, SideslipOutOfBoundsIsRefused) {
   expect_refused("vlm-polar", polar_words({"--sideslip-deg", "60"}),
-                 "--sideslip-deg: found '60', wanted a number from -45 to 45");
+                 "--sideslip-deg: found '60', wanted a number from -20 to 20");
 }
 
 TEST(CommandLine, WrongLimitsAreRefused) {

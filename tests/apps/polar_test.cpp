@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <filesystem>
 #include <fstream>
 #include <numbers>
 
@@ -456,6 +457,58 @@ TEST(Polar, DerivativesOfAnyCraftStayWithinTheTable) {
       EXPECT_LE(vlm::columns_of(line), vlm::table_width) << line;
     EXPECT_NE(table.find("more couplings: --json or -o"), std::string::npos) << table;
   }
+}
+
+// The force along the stream in a turn is induced drag and what the moments do against the turn.
+TEST(Polar, DragInATurnIsThatOfTheNearField) {
+  const auto turning = [](const std::string& rate) {
+    const json result = json::parse(
+        put_out({heron, "--angle-deg", "4", "--pitch-rate-deg-s", rate, "--wake-angle-deg", "4", "--json"}));
+    const double pressure = 0.5 * result["water"]["density_kg_m3"].get<double>() * 5.5 * 5.5 *
+                            result["reference"]["area_cm2"].get<double>() * 1e-4;
+    const json point = result["points"][0];
+    double induced = 0, near = 0;
+    for (const json& item : point["drag"])
+      if (item["cause"] == "induced" || item["cause"] == "tilt of the lift by the turn")
+        induced += item["drag_n"].get<double>();
+    for (const json& part : point["parts"])
+      near += part["near_field_drag_coefficient"].get<double>() * pressure;
+    return std::pair(induced, near);
+  };
+  for (const std::string rate : {"-20", "0", "20"}) {
+    const auto [induced, near] = turning(rate);
+    EXPECT_NEAR(induced / near, 1, 0.03) << rate;
+  }
+  EXPECT_GT(turning("20").first, 1.8 * turning("-20").first);
+}
+
+TEST(Polar, DerivativesOfAFlatWingWithoutLiftAreThere) {
+  const std::filesystem::path path = std::filesystem::temp_directory_path() / "vlm-flat-wing.toml";
+  std::ofstream(path) << R"(title = "Flat plate"
+[section.flat]
+mean_line = "parabola"
+camber_percent = 0
+thickness_percent = 0.1
+[[surface]]
+name = "plate"
+stations = [
+  { y_mm = -300, leading_edge_mm = 0, chord_mm = 100, section = "flat" },
+  { y_mm = 300, leading_edge_mm = 0, chord_mm = 100, section = "flat" },
+]
+)";
+  const std::string table = put_out({path.string(), "--angle-deg", "0", "--derivatives"});
+  EXPECT_NE(table.find("lift due to angle of attack"), std::string::npos) << table;
+  EXPECT_EQ(table.find("rolling moment due to sideslip"), std::string::npos) << table; // none without lift
+  std::filesystem::remove(path);
+}
+
+TEST(Polar, ASpeedThatCannotBeRiddenDoesNotEndTheOthers) {
+  const json result = json::parse(put_out({heron, "--speeds-m-s", "2:6:4", "--json"}));
+  ASSERT_EQ(result["points"].size(), 2U);
+  EXPECT_TRUE(result["points"][0]["drag_n"].is_null());
+  EXPECT_EQ(result["points"][0]["refusal"], "no angle of attack within ±28 degrees carries the lift");
+  EXPECT_GT(result["points"][1]["drag_n"].get<double>(), 0);
+  EXPECT_EQ(lines_of(put_out({heron, "--speeds-m-s", "2", "--csv"})).size(), 2U);
 }
 
 } // namespace

@@ -16,6 +16,8 @@
 
 #include <vlm/base/error.hpp>
 #include <vlm/file/record.hpp>
+#include <vlm/study/drag_breakdown.hpp>
+#include <vlm/study/panel_circulation.hpp>
 
 namespace vlm {
 namespace {
@@ -175,6 +177,40 @@ TEST_F(Record, OfASolvedPolarIsReadByStrangers) {
       "/polar/wake_angle", {0.03, 0.03, 0.03})("/polar/span_efficiency_valid",
                                                {1, 1, 1})("/VTKHDF/CellData/circulation", circulation));
   expect_viewable();
+}
+
+// The whole craft of the lake rescue service: fuselage, mast, depth, drag and derivatives.
+TEST_F(Record, OfTheWholeCraftIsReadByStrangers) {
+  Case heron = read_case(VLM_CASES_DIR "/lake-rescue/heron-880.toml");
+  heron.lattice.counts = {{8, 4}, {6, 4}, {4, 4}};
+  heron.lattice.body = {12, 8};
+  ThreadPool pool(1);
+  const Lattice cut = make_lattice(heron.craft, heron.lattice, 0.05);
+  RecordWriter writer(path, heron, cut, 0.05, "vlm-polar heron-880.toml");
+  const PolarSink write = writer.polar_sink();
+  std::vector<double> total, share;
+  const PolarSink sink = [&](std::span<const PolarPoint> points) {
+    for (const PolarPoint& p : points) {
+      total.push_back(drag_breakdown(heron.craft, cut, body_figures(heron.craft), heron.drag, p, 5.5).total);
+      for (const PartLoads& part : p.parts)
+        share.push_back(part.share.value());
+    }
+    write(points);
+  };
+  const std::vector<Condition> conditions{{0.05, 0.02, {0.01, 0, -0.02}}, {0.07, 0.02, {0.01, 0, -0.02}}};
+  polar(heron.craft, heron.lattice, conditions, 0.05, sink, {}, pool);
+  const Responses responses = make_responses(heron.craft, heron.lattice, 0.05, {}, pool, Motions::all);
+  std::vector<double> values;
+  const std::vector<Derivative> all = derivatives(responses, conditions[0]);
+  for (const Derivative& d : all)
+    values.push_back(d.value);
+  writer.write_derivatives(all, conditions[0]);
+  writer.write_panels(panel_circulation(responses, conditions[0], {}), 0.05);
+  writer.close(true);
+  expect_readable(Expected()("/@depth", {0.3})("/@bank", {0})(
+      "/@depth_froude_number", {5.5 / std::sqrt(9.80665 * 0.3)})("/polar/sideslip", {0.02, 0.02})(
+      "/polar/yaw_rate", {-0.02, -0.02})("/polar/total_drag", total)("/polar/part_share", share)(
+      "/polar/near_drag_excess_valid", {0, 0})("/derivatives/value", values)("/derivatives/@alpha", {0.05}));
 }
 
 TEST_F(Record, KeepsEveryPointOfALongPolarInOrder) {

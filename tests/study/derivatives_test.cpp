@@ -204,7 +204,7 @@ TEST(Derivatives, MirroredMotionGivesMirroredLoads) {
       vlm::make_responses(craft, counts({{12, 4}, {8, 4}}), 0, {}, pool(), vlm::Motions::all);
   const vlm::PolarPoint a = vlm::polar_point(r, {0.04, 0.1, {0.02, 0.01, -0.03}}),
                         b = vlm::polar_point(r, {0.04, -0.1, {-0.02, 0.01, 0.03}});
-  EXPECT_NEAR(a.lift_coefficient, b.lift_coefficient, 1e-7);
+  EXPECT_NEAR(a.lift_coefficient, b.lift_coefficient, 1e-12);
   EXPECT_NEAR(a.pitching_moment_coefficient, b.pitching_moment_coefficient, 1e-7);
   EXPECT_NEAR(a.side_force_coefficient, -b.side_force_coefficient, 1e-7);
   EXPECT_NEAR(a.rolling_moment_coefficient, -b.rolling_moment_coefficient, 1e-7);

@@ -111,6 +111,7 @@ private:
     case_.water = read.choice;
     case_.craft.water = read.water;
     case_.craft.still_surface = read.still_surface;
+    case_.boundary_is_written = table["boundary"].present();
     for (const std::string& sentence : read.notes)
       note("water: " + sentence);
   }

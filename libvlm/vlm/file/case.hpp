@@ -32,6 +32,7 @@ struct Case {
   std::string text; ///< the file as read, byte for byte
   Craft craft;
   WaterChoice water;
+  bool boundary_is_written = false; ///< craft.still_surface.boundary is the file's word, not a default
   LatticeOptions lattice;
   WakeChoice wake;
   Operation operation;

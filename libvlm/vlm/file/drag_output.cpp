@@ -23,10 +23,14 @@ std::string item_name(const DragItem& item) {
   return item.part + ": " + item.cause;
 }
 
-// The sources of all items, each once, with what they are of.
-std::vector<std::string> source_lines(const DragBreakdown& drag) {
+// The sources of all items at all speeds, each once, with what they are of.
+std::vector<std::string> source_lines(const SpeedResult& result) {
   std::vector<std::string> causes, sources;
-  for (const DragItem& item : drag.items)
+  std::vector<DragItem> items;
+  for (const SpeedPoint& p : result.points)
+    if (p.drag)
+      items.insert(items.end(), p.drag->items.begin(), p.drag->items.end());
+  for (const DragItem& item : items)
     if (std::find(causes.begin(), causes.end(), item.cause + item.source) == causes.end()) {
       causes.push_back(item.cause + item.source);
       for (const std::string& line : wrapped(item.cause + ": " + item.source, table_width, 2))
@@ -41,6 +45,9 @@ Fields point_fields(const SpeedPoint& p) {
   fields.push_back({"lift_n", solved ? std::optional(p.drag->lift) : std::nullopt});
   fields.push_back({"drag_n", solved ? std::optional(p.drag->total) : std::nullopt});
   fields.push_back({"lift_to_drag", solved ? p.drag->lift_to_drag : std::nullopt});
+  fields.push_back({"drag_without_image_n", p.drag_without_image});
+  fields.push_back({"wave_drag_upper_estimate_n", p.waves_at_most});
+  fields.push_back({"refusal", p.refusal});
   return fields;
 }
 
@@ -90,10 +97,24 @@ void write_drag_table(std::ostream& out, const StudyHead& head, const SpeedResul
           [k](const SpeedPoint& p) { return std::optional(100 * p.drag->items[k].drag / p.drag->total); });
     add_row(
         "total drag", [](const SpeedPoint& p) { return p.drag->total; }, 2, no_share);
+    const auto add_slow_row = [&](const std::string& name, const auto& figure) {
+      std::vector<std::string> row{name};
+      bool any = false;
+      for (const std::size_t i : chosen) {
+        const std::optional<double> value = figure(result.points[i]);
+        any = any || value;
+        row.push_back(value ? fixed(*value, 2) : "");
+        row.emplace_back();
+      }
+      if (any)
+        table.rows.push_back(std::move(row));
+    };
+    add_slow_row("total drag without the image", [](const SpeedPoint& p) { return p.drag_without_image; });
+    add_slow_row("waves besides, at most", [](const SpeedPoint& p) { return p.waves_at_most; });
     add_row(
         "lift", [](const SpeedPoint& p) { return p.drag->lift; }, 1, no_share);
     add_row(
-        "lift over drag", [](const SpeedPoint& p) { return p.drag->lift_to_drag.value_or(0); }, 2, no_share);
+        "lift over drag", [](const SpeedPoint& p) { return p.drag->lift_to_drag; }, 2, no_share);
     if (const auto& depth = head.input.craft.still_surface.depth)
       add_row(
           "depth Froude number",
@@ -105,22 +126,25 @@ void write_drag_table(std::ostream& out, const StudyHead& head, const SpeedResul
     out << line << '\n';
   if (chosen.size() < result.points.size())
     out << chosen.size() << " of " << result.points.size() << " speeds; all of them: --csv or --json\n";
-  if (std::any_of(result.points.begin(), result.points.end(), [](const SpeedPoint& p) { return !p.drag; }))
-    out << "–: no angle of attack within ±28 degrees carries the lift\n";
+  for (const SpeedPoint& p : result.points)
+    if (!p.drag)
+      for (const std::string& line :
+           wrapped("– at " + fixed(p.speed, 2) + " m/s: " + p.refusal, table_width, 2))
+        out << line << '\n';
   const auto slow = [&](const SpeedPoint& p) {
     const StillSurface& still = head.input.craft.still_surface;
     return still.boundary == Boundary::free &&
            froude_numbers(p.speed, *still.depth, 1, 1).depth < least_image_froude;
   };
   if (std::any_of(result.points.begin(), result.points.end(), slow))
-    for (const std::string& line : wrapped("warning: below depth Froude number 3 the mirror image of the "
-                                           "still surface does not hold; ask for "
-                                           "the polar at that speed, which brackets it",
-                                           table_width, 2))
+    for (const std::string& line :
+         wrapped("warning: below depth Froude number 3 the mirror image of the still surface does not hold: "
+                 "take the "
+                 "totals with and without it, and the waves' drag besides, as a bracket",
+                 table_width, 2))
       out << line << '\n';
-  if (solved != result.points.end())
-    for (const std::string& line : source_lines(*solved->drag))
-      out << line << '\n';
+  for (const std::string& line : source_lines(result))
+    out << line << '\n';
 }
 
 void write_drag_json(std::ostream& out, const StudyHead& head, const SpeedResult& result) {
@@ -140,10 +164,18 @@ void write_drag_csv(std::ostream& out, const StudyHead&, const SpeedResult& resu
                   {"drag_n", item.drag},  {"source", item.source}};
   };
   out << csv_names(fields_of({}, {}));
-  for (const SpeedPoint& p : result.points)
-    if (p.drag)
+  for (const SpeedPoint& p : result.points) {
+    if (!p.drag)
+      out << csv_values({{"speed_m_s", p.speed},
+                         {"angle_deg", std::optional<double>()},
+                         {"part", std::string()},
+                         {"cause", p.refusal},
+                         {"drag_n", std::optional<double>()},
+                         {"source", std::string()}});
+    else
       for (const DragItem& item : p.drag->items)
         out << csv_values(fields_of(p, item));
+  }
 }
 
 } // namespace vlm

@@ -56,7 +56,7 @@ double wave_drag_of(const StudyHead& head, const PolarPoint& p) {
   std::vector<double> circulation = p.strip_circulation;
   for (double& gamma : circulation)
     gamma *= speed;
-  return wave_drag(head.lattice, input.craft.still_surface, circulation, speed, input.craft.water.density);
+  return wave_drag(head.lattice, circulation, speed, input.craft.water.density);
 }
 
 std::vector<Fields> loading_fields(const StudyHead& head, const PolarPoint& p) {
@@ -125,9 +125,12 @@ std::vector<TextTable> tables(const StudyHead& head, const PolarResult& result,
   const int decimals = decimals_needed(degrees, 2);
   const bool with_drag = head.input.operation.speed.has_value();
 
-  const bool lateral = std::any_of(result.points.begin(), result.points.end(), [](const PolarPoint& p) {
-    return p.condition.beta != 0 || p.condition.rates.x != 0 || p.condition.rates.z != 0;
-  });
+  const bool lateral =
+      std::any_of(result.points.begin(), result.points.end(),
+                  [](const PolarPoint& p) {
+                    return p.condition.beta != 0 || p.condition.rates.x != 0 || p.condition.rates.z != 0;
+                  }) ||
+      head.input.craft.still_surface.bank != 0;
   TextTable main, shares;
   main.heads = {"angle\ndeg", "lift\nCL",   "drag\nCDi",          "near field\noff by %",
                 "span\neff.", "moment\nCm", "centre of\nlift mm", "neutral\npoint mm"};

@@ -309,6 +309,7 @@ struct RecordWriter::State {
     PolarPoint still;
     still.strip_circulation.resize(lattice.strips.size());
     still.parts.resize(part_names(craft).size());
+    still.condition.rates = {1, 0, 0}; // so that what a turn adds has its place, too
     std::pair<std::vector<std::string>, std::vector<std::string>> items;
     for (const DragItem& item : breakdown(still).items) {
       items.first.push_back(item.part + ": " + item.cause);
@@ -408,18 +409,22 @@ PolarSink RecordWriter::polar_sink() {
   group.add("local_lift_coefficient", {"1", "lift coefficient of each strip over its own chord"}, strips,
             [s](const PolarPoint& p) { return s->loading(p).lift_coefficient; });
   if (s->known_speed) {
-    const auto [names, sources] = s->drag_items();
+    const auto [item_names, sources] = s->drag_items();
+    const std::vector<std::string> names = item_names;
     const std::vector<Hdf5Dataset> item{
         s->file.add_scale("/polar/drag_item", Hdf5Kind::text, names.size(), {"1", "part and cause of drag"})};
     item[0].write(0, names);
     s->file.add("/polar/drag_source", Hdf5Kind::text, item, {"1", "method that the drag is found by"})
         .write(0, sources);
-    group.add("drag", {"N", "drag of each part and cause"}, {alpha, item[0]}, [s](const PolarPoint& p) {
-      std::vector<double> figures;
-      for (const DragItem& one : s->breakdown(p).items)
-        figures.push_back(one.drag);
-      return figures;
-    });
+    group.add("drag", {"N", "drag of each part and cause"}, {alpha, item[0]},
+              [s, names](const PolarPoint& p) {
+                std::vector<double> figures(names.size());
+                for (const DragItem& one : s->breakdown(p).items)
+                  for (std::size_t i = 0; i < names.size(); ++i)
+                    if (names[i] == one.part + ": " + one.cause)
+                      figures[i] = one.drag;
+                return figures;
+              });
     group.add("total_drag", {"N", "sum of the drag of all parts and causes"}, each,
               [s](const PolarPoint& p) { return s->breakdown(p).total; });
     group.add("lift_to_drag", {"1", "lift over total drag"}, each,

@@ -76,10 +76,14 @@ std::vector<std::string> still_surface_lines(const Case& input) {
     return {};
   std::vector<std::string> lines = wrapped("still surface " + text, table_width, 14);
   if (needs_bracket(input))
-    for (const std::string& line : wrapped("warning       depth Froude number below 3: the mirror image does "
-                                           "not hold; take the results with and "
-                                           "without it as a bracket. Waves cost up to the estimate given.",
-                                           table_width, 14))
+    for (const std::string& line : wrapped(
+             "warning       depth Froude number below 3, where the mirror image does not hold: in "
+             "two-dimensional "
+             "theory the still surface does " +
+                 fixed(share_of_image(froude_of(input)->depth), 2) +
+                 " of what the image does. vlm-polar --angle-deg gives figures without it, too, and an upper "
+                 "estimate of the drag of waves",
+             table_width, 14))
       lines.push_back(line);
   return lines;
 }
@@ -87,16 +91,21 @@ std::vector<std::string> still_surface_lines(const Case& input) {
 Fields still_surface_fields(const Case& input) {
   const StillSurface& still = input.craft.still_surface;
   const auto froude = froude_of(input);
-  return {{"boundary", std::string(still.boundary == Boundary::free   ? "free"
-                                   : still.boundary == Boundary::wall ? "wall"
-                                                                      : "none")},
-          {"depth_mm", in_mm(still.depth)},
-          {"clearance_mm", in_mm(still.clearance)},
-          {"bank_deg", in_degrees(still.bank)},
-          {"depth_froude_number", froude ? std::optional(froude->depth) : std::nullopt},
-          {"chord_froude_number", froude ? std::optional(froude->chord) : std::nullopt},
-          {"span_froude_number", froude ? std::optional(froude->span) : std::nullopt},
-          {"image_holds", !needs_bracket(input)}};
+  Fields fields{{"boundary", std::string(still.boundary == Boundary::free   ? "free"
+                                         : still.boundary == Boundary::wall ? "wall"
+                                                                            : "none")},
+                {"depth_mm", in_mm(still.depth)},
+                {"clearance_mm", in_mm(still.clearance)},
+                {"bank_deg", in_degrees(still.bank)},
+                {"depth_froude_number", froude ? std::optional(froude->depth) : std::nullopt},
+                {"chord_froude_number", froude ? std::optional(froude->chord) : std::nullopt},
+                {"span_froude_number", froude ? std::optional(froude->span) : std::nullopt},
+                {"share_of_image_in_two_dimensions", froude && still.boundary == Boundary::free
+                                                         ? std::optional(share_of_image(froude->depth))
+                                                         : std::nullopt}};
+  if (froude) // unknown without a speed
+    fields.push_back({"image_holds", !needs_bracket(input)});
+  return fields;
 }
 
 Fields water_fields(const Case& input) {

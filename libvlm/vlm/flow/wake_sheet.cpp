@@ -125,7 +125,7 @@ Moments moments(double eta, double zeta, double smallest2, double smoothing) {
   const double before2 = std::max(eta * eta + zeta * zeta, smallest2);
   const double behind2 = std::max((eta - 1) * (eta - 1) + zeta * zeta, smallest2);
   const std::complex<double> z(eta, zeta);
-  if (before2 > 64) {
+  if (std::min(before2, behind2) > 64) {
     // The closed form cancels far away: sum the series in 1/ẑ instead.
     const std::complex<double> w = 1.0 / z;
     std::complex<double> power = w;

@@ -2,7 +2,10 @@
 
 #include <algorithm>
 #include <cmath>
+#include <string>
+#include <vector>
 
+#include <vlm/base/error.hpp>
 #include <vlm/base/gravity.hpp>
 
 namespace vlm {
@@ -12,22 +15,41 @@ FroudeNumbers froude_numbers(double speed, double depth, double chord, double sp
   return {number(depth), number(chord), number(span)};
 }
 
-double wave_drag(const Lattice& lattice, const StillSurface& still, std::span<const double> strip_circulation,
-                 double speed, double density) {
-  if (!still.depth)
+double share_of_image(double depth_froude) {
+  const double x = 2 / (depth_froude * depth_froude);
+  return 1 - 2 * x * std::exp(-x) * std::expint(x);
+}
+
+double wave_drag(const Lattice& lattice, std::span<const double> strip_circulation, double speed,
+                 double density) {
+  if (!lattice.mirror || lattice.mirror->sign > 0)
     return 0;
-  // Banked, the vertical leans to port; the slope of the stream moves strips up and down by little.
-  const Vec3 up{0, -std::sin(still.bank), std::cos(still.bank)};
-  double drag = 0;
+  if (strip_circulation.size() != lattice.strips.size() || !(speed > 0))
+    throw Error("drag of waves: found " + std::to_string(strip_circulation.size()) + " circulations at " +
+                std::to_string(speed) + " m/s, wanted one for each of " +
+                std::to_string(lattice.strips.size()) + " strips and a speed above 0");
+  // Half the amplitude of each strip's wave times V, and where across the stream it is raised.
+  struct Wave {
+    std::size_t surface;
+    double strength, from, to;
+  };
+  const Vec3& up = lattice.mirror->normal;
+  const double wave_number = standard_gravity / (speed * speed);
+  std::vector<Wave> waves;
   for (std::size_t j = 0; j < lattice.strips.size(); ++j) {
     const Strip& strip = lattice.strips[j];
-    const double depth = std::max(0.0, *still.depth - dot(strip.leading_edge, up));
+    const double depth = std::max(0.0, -dot(strip.leading_edge - lattice.mirror->point, up));
     const double level = norm(strip.direction - dot(strip.direction, up) * up) * strip.width;
-    const double gamma = strip_circulation[j] / speed;
-    drag += density * standard_gravity * gamma * gamma *
-            std::exp(-2 * standard_gravity * depth / (speed * speed)) * level;
+    const double y = strip.leading_edge.y;
+    waves.push_back({strip.surface, std::abs(strip_circulation[j]) * std::exp(-wave_number * depth),
+                     y - 0.5 * level, y + 0.5 * level});
   }
-  return drag;
+  double sum = 0;
+  for (const Wave& a : waves)
+    for (const Wave& b : waves)
+      if (&a == &b || a.surface != b.surface)
+        sum += a.strength * b.strength * std::max(0.0, std::min(a.to, b.to) - std::max(a.from, b.from));
+  return density * wave_number * sum;
 }
 
 } // namespace vlm

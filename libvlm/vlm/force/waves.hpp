@@ -4,7 +4,6 @@
 #include <span>
 
 #include <vlm/lattice/lattice.hpp>
-#include <vlm/water/still_surface.hpp>
 
 namespace vlm {
 
@@ -20,11 +19,17 @@ FroudeNumbers froude_numbers(double speed, double depth, double chord, double sp
 /// theory the surface's true effect is 1.25 of the image's at 3, 0.7 at 2, −0.2 at 1.5 and −1.7 at 1.
 inline constexpr double least_image_froude = 3;
 
-/// Drag of the waves that a craft raises [N], an upper estimate strip by strip from the two-dimensional wave
-/// drag of a vortex at depth h, ρ g Γ²/V²·exp(−2gh/V²) per metre of span (Lamb, Hydrodynamics, article 249,
-/// from memory; derivation beside the test): on a wing of finite span neighbouring strips raise less. Span is
-/// counted across the vertical. strip_circulation: [strips], m²/s, at the speed [m/s]; density [kg/m³].
-double wave_drag(const Lattice&, const StillSurface&, std::span<const double> strip_circulation, double speed,
-                 double density);
+/// What the still surface does to the lift of a vortex below it over what its image does, in two-dimensional
+/// theory: 1 − 2x·exp(−x)·Ei(x), x = 2/Fr² of the depth (Lamb, Hydrodynamics, article 249, and Kochin, from
+/// memory). 1.25 at 3, 0.7 at 2, −0.2 at 1.5, −1.7 at 1; towards 1 at great speed. depth_froude > 0.
+double share_of_image(double depth_froude);
+
+/// Drag of the waves that a craft raises [N], an upper estimate from the two-dimensional wave drag of a
+/// vortex at depth h, ρ g Γ²/V²·exp(−2gh/V²) per metre of span (Lamb, article 249, from memory; derivation
+/// beside the test): waves of different surfaces that pass the same place are taken to be in phase, and on a
+/// wing of finite span neighbouring strips raise less. Span is counted along the still surface, depth to the
+/// lattice's mirror. strip_circulation: [strips], m²/s, at the speed [m/s]; density [kg/m³]. 0 without a free
+/// still surface.
+double wave_drag(const Lattice&, std::span<const double> strip_circulation, double speed, double density);
 
 } // namespace vlm

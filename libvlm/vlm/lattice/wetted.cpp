@@ -157,14 +157,24 @@ std::vector<Stretch> wetted_stretches(const RowShape& shape, const std::string& 
       starboard.from = farthest(*starboard.cuts[0], true);
       starboard.ends[0] = RowEnd::skin;
       stretches = {port, starboard};
-    } else if (any_inside(0)) {
-      stretches[0].cuts[0] = cutter.at_skin(*skin, skin_arc, 0, length, false);
-      stretches[0].from = farthest(*stretches[0].cuts[0], true);
-      stretches[0].ends[0] = RowEnd::skin;
-    } else if (any_inside(length)) {
-      stretches[0].cuts[1] = cutter.at_skin(*skin, skin_arc, length, 0, false);
-      stretches[0].to = farthest(*stretches[0].cuts[1], false);
-      stretches[0].ends[1] = RowEnd::skin;
+    } else {
+      if (!middle && !any_inside(0) && !any_inside(length))
+        for (int i = 1; i < steps; ++i)
+          if (any_inside(length * i / steps))
+            throw Error(
+                name +
+                " runs through the fuselage from bottom to top: end it inside the fuselage, or write it as "
+                "two surfaces that both do");
+      if (any_inside(0)) {
+        stretches[0].cuts[0] = cutter.at_skin(*skin, skin_arc, 0, length, false);
+        stretches[0].from = farthest(*stretches[0].cuts[0], true);
+        stretches[0].ends[0] = RowEnd::skin;
+      }
+      if (any_inside(length)) {
+        stretches[0].cuts[1] = cutter.at_skin(*skin, skin_arc, length, 0, false);
+        stretches[0].to = farthest(*stretches[0].cuts[1], false);
+        stretches[0].ends[1] = RowEnd::skin;
+      }
     }
   }
   if (plane && pierces) {

@@ -123,7 +123,8 @@ std::vector<Derivative> depth_derivatives(const Craft& craft, const LatticeOptio
                                           double wake_angle, const Condition& condition, ThreadPool& pool) {
   if (craft.still_surface.boundary != Boundary::free)
     return {};
-  const double step = 0.005 * craft.still_surface.depth.value();
+  check(craft); // a depth among other things
+  const double step = 1e-4 * *craft.still_surface.depth;
   const Motions motions = condition.in_plane() ? Motions::in_plane : Motions::all;
   const auto at = [&](double change) {
     Craft moved = craft;
@@ -154,7 +155,7 @@ bool vanishes(const Derivative& derivative, const std::vector<Derivative>& among
   for (const Derivative& d : among)
     if (cause(d) == cause(derivative))
       greatest = std::max(greatest, std::abs(d.value));
-  return std::abs(derivative.value) < 1e-6 * greatest;
+  return std::abs(derivative.value) <= std::max(1e-6 * greatest, 1e-12);
 }
 
 } // namespace vlm

@@ -39,7 +39,8 @@ struct Derivative {
 std::vector<Derivative> derivatives(const Responses&, const Condition&);
 
 /// Lift and pitching moment due to depth, positive where they grow downward: central difference over two more
-/// set-ups a hundredth of the depth apart. Empty without a still surface of constant pressure.
+/// set-ups, a ten thousandth of the depth above and below. Empty without a still surface of constant
+/// pressure.
 std::vector<Derivative> depth_derivatives(const Craft&, const LatticeOptions&, double wake_angle,
                                           const Condition&, ThreadPool&);
 

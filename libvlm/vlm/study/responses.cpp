@@ -28,20 +28,25 @@ void check_shell(const Craft& craft, const Lattice& lattice, const Matrix& circu
     return;
   const Row& shell = lattice.rows.back();
   const double length = craft.fuselage->cuts.back().x - craft.fuselage->cuts.front().x;
+  double greatest = 0;
+  std::size_t ring = 0;
   for (std::size_t c = 0; c < 2; ++c) // in unit stream
     for (std::size_t k = 0; k < shell.panels_per_strip; ++k) {
       double mean = 0;
       for (std::size_t j = 0; j < shell.num_strips; ++j)
         mean += circulation(shell.first_panel + j * shell.panels_per_strip + k, c) /
                 static_cast<double>(shell.num_strips);
-      if (std::abs(mean) > length)
-        throw Error(
-            "the flow about the fuselage is not determined: a surface passes close over its skin without "
-            "lying on it, near x = " +
-                millimetres(lattice.node_x[shell.first_node + k]) +
-                " mm; move the surface up or down by some millimetres, or the nose ahead of its leading edge",
-            ErrorKind::run);
+      if (std::abs(mean) > greatest)
+        greatest = std::abs(mean), ring = k;
     }
+  if (greatest > length)
+    throw Error("the flow about the fuselage is not determined, worst near x = " +
+                millimetres(lattice.node_x[shell.first_node + ring]) +
+                " mm: a surface passes close over its skin without lying on it, or it has too few rings or "
+                "panels around "
+                "for its shape; move the surface up or down by some millimetres, the nose ahead of its "
+                "leading edge, or "
+                "raise rings and around");
 }
 
 } // namespace
