@@ -90,6 +90,31 @@ TEST(StillSurface, LiftSlopeMeetsTheDesignFormulaBelowAChord) {
     EXPECT_NEAR(formula / f.lift_slope, 1, 0.015) << "AR " << aspect_ratio << ", " << depth << " chords";
     EXPECT_LT(formula, f.lift_slope);
   }
+  // At a quarter of a chord its single vortex is too near its image: 8 % low.
+  for (const auto& [aspect_ratio, formula] : {std::pair{4.0, 2.34648}, {10.0, 3.13079}})
+    EXPECT_NEAR(
+        formula /
+            flat_figures(near_surface(aspect_ratio, vlm::Boundary::free, 0.25), counts({{20, 8}})).lift_slope,
+        0.92, 0.01)
+        << "AR " << aspect_ratio;
+}
+
+// A flat plate in two dimensions, h below the surface: slope over that in deep water (derived: lattice of 60
+// and 120 elements, converged). Here the middle of a wing so wide that its tips do not matter.
+TEST(StillSurface, WideWingMeetsTheFlatPlate) {
+  const double aspect_ratio = 1e5;
+  const auto circulation = [&](const vlm::Craft& craft) {
+    const vlm::Responses r = vlm::make_responses(craft, counts({{21, 12}}), 0, {}, pool());
+    return r.strip_circulation(10, 1);
+  };
+  const double deep = circulation(craft_of({rectangle(aspect_ratio)}));
+  for (const auto& [depth, ratio] : {std::pair{0.25, 0.73091882},
+                                     {0.5, 0.85452351},
+                                     {1.0, 0.94725339},
+                                     {2.0, 0.98507210},
+                                     {5.0, 0.99751860}})
+    EXPECT_NEAR(circulation(near_surface(aspect_ratio, vlm::Boundary::free, depth)) / deep / ratio, 1, 3e-3)
+        << depth;
 }
 
 // Far-field drag of elliptic circulation on a line of span 2, Γ0 = 1.
