@@ -182,6 +182,8 @@ int polar_program(int argc, const char* const* argv) {
                RunControl{{}, control.cancel}, pool)
              .complete)
       result.without_image.clear();
+    if (record && !result.without_image.empty())
+      record->write_without_image(result.without_image, wave_drags(head, result.points));
   }
   if (result.summary.complete && (record || wants_derivatives)) {
     Condition condition = result.conditions.front();

@@ -320,6 +320,12 @@ TEST(Polar, SlowRunsAreBracketed) {
   EXPECT_GT(point["wave_drag_upper_estimate_n"].get<double>(), 0);
   const std::string table = put_out(slow);
   EXPECT_NE(table.find("warning"), std::string::npos);
+  std::vector<std::string> slow_csv = slow;
+  slow_csv.emplace_back("--csv");
+  const auto csv = lines_of(put_out(slow_csv));
+  EXPECT_NE(csv[0].find("lift_coefficient_without_image"), std::string::npos) << csv[0];
+  EXPECT_NE(csv[1].find(point["without_image"]["lift_coefficient"].dump().substr(0, 8)), std::string::npos)
+      << csv[1];
   EXPECT_NE(table.find(shown(point["without_image"]["lift_coefficient"], 5)), std::string::npos);
 }
 

@@ -205,6 +205,9 @@ TEST_F(Record, OfTheWholeCraftIsReadByStrangers) {
   for (const Derivative& d : all)
     values.push_back(d.value);
   writer.write_derivatives(all, conditions[0]);
+  const std::vector<PolarPoint> bare{polar_point(responses, conditions[0]),
+                                     polar_point(responses, conditions[1])};
+  writer.write_without_image(bare, std::vector<double>{3, 4});
   writer.write_panels(panel_circulation(responses, conditions[0], {}), 0.05);
   writer.close(true);
   expect_readable(Expected()("/@depth", {0.3})("/@bank", {0})(

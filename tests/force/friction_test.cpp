@@ -137,4 +137,12 @@ TEST(Friction, RefusesWhatIsNoFlow) {
     EXPECT_THROW(mean_friction({FrictionLine::ittc1957, transition}, 1e6), Error) << transition;
 }
 
+// Hoerner gives the drag of streamline bodies over their frontal area, too (chapter 6, from memory):
+// 3 l/d + 4.5 √(d/l) + 21 (d/l)² times the friction, at a wetted area of 3 l/d frontal ones. At l/d =
+// 4, 15.56.
+TEST(FormFactor, OfABodyIsThatOverItsFrontalArea) {
+  for (const auto& [slenderness, over_frontal] : {std::pair{4.0, 15.5625}, {9.0, 28.7593}, {25.0, 75.9336}})
+    EXPECT_NEAR(3 * slenderness * vlm::body_form_factor(1 / slenderness), over_frontal, 1e-3) << slenderness;
+}
+
 } // namespace

@@ -248,4 +248,11 @@ TEST(ParasiteDrag, RefusesWhatIsNoFlow) {
   EXPECT_THROW(parasite_drag(craft, lattice, body_figures(craft), {}, broken, speed), Error);
 }
 
+// Hoerner's other form for a strut on a wall, over the square of its thickness (chapter 8, from memory):
+// 0.75 t/c − 0.0003/(t/c)². Both are fits of the same measurements and lie within a tenth of each other.
+TEST(JunctionDrag, AgreesWithTheFormOverThicknessSquared) {
+  for (const double t : {0.12, 0.18, 0.25, 0.4})
+    EXPECT_NEAR(junction_drag_coefficient(t) / (t * t) / (0.75 * t - 0.0003 / (t * t)), 1, 0.1) << t;
+}
+
 } // namespace

@@ -274,6 +274,8 @@ std::vector<std::string> point_lines(const StudyHead& head, const PolarResult& r
     for (const std::string& line : table.lines())
       lines.push_back(line);
   }
+  if (head.input.operation.speed)
+    lines.emplace_back("drag by part and cause, each with its source: --json, --speeds-m-s or -o");
   if (!all_shares)
     lines.push_back(
         std::string(with_shares ? "shares of the other parts" : "shares of the parts in the lift") +
@@ -285,6 +287,13 @@ std::vector<std::string> point_lines(const StudyHead& head, const PolarResult& r
 }
 
 } // namespace
+
+std::vector<double> wave_drags(const StudyHead& head, std::span<const PolarPoint> points) {
+  std::vector<double> drags;
+  for (const PolarPoint& p : points)
+    drags.push_back(wave_drag_of(head, p));
+  return drags;
+}
 
 void write_polar_table(std::ostream& out, const StudyHead& head, const PolarResult& result) {
   std::vector<std::string> lines = head_lines(head);
@@ -349,8 +358,16 @@ void write_polar_json(std::ostream& out, const StudyHead& head, const PolarResul
 
 void write_polar_csv(std::ostream& out, const StudyHead& head, const PolarResult& result) {
   const std::vector<std::string> names = part_names(head.input.craft);
-  const auto fields_of = [&](const PolarPoint& p) {
+  const bool bracketed = !result.without_image.empty();
+  const auto fields_of = [&](const PolarPoint& p, const PolarPoint& bare) {
     Fields fields = point_fields(p);
+    if (bracketed) {
+      fields.push_back({"lift_coefficient_without_image", bare.lift_coefficient});
+      fields.push_back({"induced_drag_coefficient_without_image", bare.induced_drag_coefficient});
+      fields.push_back({"pitching_moment_coefficient_without_image", bare.pitching_moment_coefficient});
+      fields.push_back({"wave_drag_upper_estimate_n",
+                        p.parts.empty() ? std::nullopt : std::optional(wave_drag_of(head, p))});
+    }
     for (Field& field : total_fields(p.parts.empty() ? std::nullopt : drag_of(head, p)))
       fields.push_back(std::move(field));
     for (std::size_t k = 0; k < names.size(); ++k)
@@ -358,9 +375,9 @@ void write_polar_csv(std::ostream& out, const StudyHead& head, const PolarResult
           {"share_percent " + names[k], k < p.parts.size() ? in_percent(p.parts[k].share) : std::nullopt});
     return fields;
   };
-  out << csv_names(fields_of({}));
-  for (const PolarPoint& p : result.points)
-    out << csv_values(fields_of(p));
+  out << csv_names(fields_of({}, {}));
+  for (std::size_t i = 0; i < result.points.size(); ++i)
+    out << csv_values(fields_of(result.points[i], bracketed ? result.without_image[i] : PolarPoint{}));
 }
 
 } // namespace vlm

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <ostream>
+#include <span>
 #include <vector>
 
 #include <vlm/file/study_head.hpp>
@@ -19,6 +20,9 @@ struct PolarResult {
   /// else empty.
   std::vector<PolarPoint> without_image;
 };
+
+/// Upper estimate of the drag of waves [N] of each point at the speed of the operation, which must be known.
+std::vector<double> wave_drags(const StudyHead&, std::span<const PolarPoint>);
 
 /// A table for a terminal, within table_width and table_lines: of many angles, some.
 void write_polar_table(std::ostream&, const StudyHead&, const PolarResult&);

@@ -525,6 +525,34 @@ void RecordWriter::write_panels(std::span<const double> panel_circulation, doubl
       .write(0, pressure_jump);
 }
 
+void RecordWriter::write_without_image(std::span<const PolarPoint> without,
+                                       std::span<const double> wave_drag) {
+  const Hdf5Quiet quiet;
+  const Hdf5File& file = state_->file;
+  const Hdf5Id group = file.add_group("/without_image");
+  const std::vector<Hdf5Dataset> alpha{
+      file.add_scale("/without_image/alpha", Hdf5Kind::real, without.size(), {"rad", "angle of attack"})};
+  const auto add = [&](const char* name, const Hdf5Meaning& meaning, const auto& figure) {
+    std::vector<double> values;
+    for (const PolarPoint& p : without)
+      values.push_back(figure(p));
+    file.add(std::string("/without_image/") + name, Hdf5Kind::real, alpha, meaning).write(0, values);
+  };
+  std::vector<double> alphas;
+  for (const PolarPoint& p : without)
+    alphas.push_back(p.condition.alpha);
+  alpha[0].write(0, alphas);
+  add("lift_coefficient", {"1", "lift coefficient"}, [](const PolarPoint& p) { return p.lift_coefficient; });
+  add("induced_drag_coefficient", {"1", "induced drag coefficient, far field"},
+      [](const PolarPoint& p) { return p.induced_drag_coefficient; });
+  add("pitching_moment_coefficient",
+      {"1", "pitching moment coefficient about the moment point, nose-up positive"},
+      [](const PolarPoint& p) { return p.pitching_moment_coefficient; });
+  file.add("/without_image/wave_drag", Hdf5Kind::real, alpha,
+           {"N", "upper estimate of the drag of waves, with the image"})
+      .write(0, std::vector<double>(wave_drag.begin(), wave_drag.end()));
+}
+
 void RecordWriter::write_derivatives(const std::vector<Derivative>& derivatives, const Condition& condition) {
   const Hdf5Quiet quiet;
   const Hdf5File& file = state_->file;

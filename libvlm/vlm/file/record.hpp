@@ -58,6 +58,10 @@ public:
                     std::optional<double> incidence = std::nullopt,
                     std::optional<double> twist = std::nullopt);
 
+  /// Adds the group /without_image: figures of the points of /polar without the image of the still surface,
+  /// where it does not hold, and wave_drag [N] of them with it. At most once.
+  void write_without_image(std::span<const PolarPoint> without, std::span<const double> wave_drag);
+
   /// Adds the group /derivatives: stability derivatives at one condition. At most once.
   void write_derivatives(const std::vector<Derivative>&, const Condition&);
 
