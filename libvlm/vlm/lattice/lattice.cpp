@@ -85,30 +85,34 @@ std::string name_of(const Craft& craft, const std::vector<std::size_t>& surfaces
   return name;
 }
 
+// Up, normal to the stream that the wake is laid along; banked, starboard down, the craft sees it lean to
+// port.
+Vec3 upward(double wake_angle, double bank) {
+  return std::cos(bank) * Vec3{-std::sin(wake_angle), 0, std::cos(wake_angle)} - Vec3{0, std::sin(bank), 0};
+}
+
 // The still surface above a craft that rides at a depth; level along the wake's stream.
 std::optional<StillPlane> still_plane(const Craft& craft, double wake_angle) {
   const StillSurface& still = craft.still_surface;
   if (!still.depth)
     return std::nullopt;
-  // Banked, starboard down, the craft sees the vertical lean to port.
-  const double b = still.bank;
-  const Vec3 up =
-      std::cos(b) * Vec3{-std::sin(wake_angle), 0, std::cos(wake_angle)} - Vec3{0, std::sin(b), 0};
+  const Vec3 up = upward(wake_angle, still.bank);
   return StillPlane{*still.depth * up, up,
                     still.boundary == Boundary::free ? RowEnd::still_surface : RowEnd::tip};
 }
 
 std::optional<Mirror> mirror_plane(const Craft& craft, double wake_angle) {
   const StillSurface& still = craft.still_surface;
-  if (still.boundary == Boundary::free)
-    return Mirror{still_plane(craft, wake_angle)->point, still_plane(craft, wake_angle)->normal, -1};
-  if (still.boundary == Boundary::none)
-    return std::nullopt;
-  StillSurface floor = still;
-  const double b = floor.bank;
-  const Vec3 down =
-      -1 * (std::cos(b) * Vec3{-std::sin(wake_angle), 0, std::cos(wake_angle)} - Vec3{0, std::sin(b), 0});
-  return Mirror{*floor.clearance * down, down, 1};
+  const Vec3 up = upward(wake_angle, still.bank);
+  switch (still.boundary) {
+  case Boundary::free:
+    return Mirror{*still.depth * up, up, -1};
+  case Boundary::wall:
+    return Mirror{-*still.clearance * up, -up, 1};
+  case Boundary::none:
+    break;
+  }
+  return std::nullopt;
 }
 
 // What all rows of a craft are cut by.

@@ -13,9 +13,6 @@ namespace {
 
 using std::numbers::pi;
 
-// A meridian nearer to top or bottom than this share of the half height leaves no room for the next one.
-constexpr double highest_meridian = 0.97;
-
 enum class Side { top, bottom, starboard, port };
 
 Side side_of(const Skin& skin, const RootEdge& root) {
@@ -70,7 +67,7 @@ private:
       ++i;
     const double u = std::clamp((x - p[i].x) / (p[i + 1].x - p[i].x), 0.0, 1.0);
     const double z = p[i].z + u * (p[i + 1].z - p[i].z), centre = skin_.centre(on_body),
-                 most = highest_meridian * skin_.half_height(on_body);
+                 most = highest_root * skin_.half_height(on_body);
     return skin_.angle_at(on_body, std::clamp(z, centre - most, centre + most));
   }
   double margin() const { return 1e-6 * (skin_.tail() - skin_.nose()); }

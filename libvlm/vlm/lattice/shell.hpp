@@ -7,6 +7,10 @@
 
 namespace vlm {
 
+/// Share of the half height up to which a root, and the meridian through it, may lie: nearer to top or bottom
+/// it would run along the skin and leave no room for the next meridian.
+inline constexpr double highest_root = 0.97;
+
 /// Root of a surface on the skin: its points from the leading edge aft, the last at the trailing edge [m].
 struct RootEdge {
   std::vector<Vec3> points;

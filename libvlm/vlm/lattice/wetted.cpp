@@ -4,13 +4,13 @@
 #include <cmath>
 
 #include <vlm/base/error.hpp>
+#include <vlm/lattice/shell.hpp>
 #include <vlm/shape/millimetres.hpp>
 
 namespace vlm {
 namespace {
 
-constexpr int steps = 400;            // along a run, to look for where it leaves the fuselage or the water
-constexpr double highest_root = 0.97; // of the half height: nearer to the top a root would run along the skin
+constexpr int steps = 400; // along a run, to look for where it leaves the fuselage or the water
 
 bool inside(const Skin& skin, const Vec3& p) {
   return p.x > skin.nose() && p.x < skin.tail() && std::abs(p.z - skin.centre(p.x)) < skin.half_height(p.x) &&

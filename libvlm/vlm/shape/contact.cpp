@@ -229,20 +229,12 @@ void check_crossings(const Craft& craft, const Body& body) {
     }
 }
 
-// Thickness of a surface's section at arc length s [m].
-double thickness(const Surface& surface, const Outline& outline, double s) {
-  std::vector<double> share;
-  for (const Station& station : surface.stations)
-    share.push_back(station.section.thickness);
-  return interpolated(outline.station_arcs(), share, Curve::straight, s) * outline.at(s).chord;
-}
-
 // A root on the skin needs a fuselage that hides the section, or the flow between the two is not that of a
 // wing on a body.
 void check_root(const Surface& surface, const Outline& outline, const Skin& skin, double s) {
   const SpanPoint at = outline.at(s);
   const Chord chord{at.leading_edge.y, at.leading_edge.z, at.leading_edge.x, at.leading_edge.x + at.chord};
-  const double middle = (chord.from + chord.to) / 2, thick = thickness(surface, outline, s);
+  const double middle = (chord.from + chord.to) / 2, thick = outline.thickness(s) * outline.at(s).chord;
   const bool upright = std::abs(at.direction.z) > std::abs(at.direction.y);
   const double room = 2 * (upright ? skin.half_width(middle) : skin.half_height(middle));
   const char* across = upright ? " mm wide" : " mm high";
