@@ -202,4 +202,26 @@ TEST(Twist, DemonstrationCraftHasAPlausibleOperation) {
   EXPECT_LT(std::abs(result["points"][0]["centre_of_lift_mm"].get<double>()), 120);
 }
 
+TEST(Twist, SlowStudiesStandBesideThoseWithoutTheImage) {
+  const std::string heron = std::string(VLM_CASES_DIR) + "/lake-rescue/heron-880.toml";
+  const std::vector<std::string> fast{heron, "--incidence-deg", "-1:1:1", "--twist-deg", "0"};
+  std::vector<std::string> slow = fast;
+  slow.insert(slow.end(), {"--speed-m-s", "4.5"});
+  const auto put_out = [](std::vector<std::string> arguments, const std::string& form) {
+    if (!form.empty())
+      arguments.push_back(form);
+    const Outcome outcome = run_program("vlm-twist", arguments);
+    EXPECT_EQ(outcome.exit_code, 0) << outcome.err;
+    return outcome.out;
+  };
+  EXPECT_FALSE(json::parse(put_out(fast, "--json"))["points"][0].contains("angle_without_image_deg"));
+  const json points = json::parse(put_out(slow, "--json"))["points"];
+  ASSERT_EQ(points.size(), 3U);
+  for (const json& p : points) // the image takes lift: without it a smaller angle carries the same
+    EXPECT_LT(p["angle_without_image_deg"].get<double>(), p["angle_deg"].get<double>());
+  EXPECT_NE(put_out(slow, "--csv").find("induced_drag_coefficient_without_image"), std::string::npos);
+  EXPECT_NE(put_out(slow, "").find("without the image"), std::string::npos);
+  EXPECT_LE(lines_of(put_out(slow, "")).size(), 40U);
+}
+
 } // namespace

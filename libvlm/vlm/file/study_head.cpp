@@ -76,14 +76,15 @@ std::vector<std::string> still_surface_lines(const Case& input) {
     return {};
   std::vector<std::string> lines = wrapped("still surface " + text, table_width, 14);
   if (needs_bracket(input))
-    for (const std::string& line : wrapped(
-             "warning       depth Froude number below 3, where the mirror image does not hold: in "
-             "two-dimensional "
-             "theory the still surface does " +
-                 fixed(share_of_image(froude_of(input)->depth), 2) +
-                 " of what the image does. vlm-polar --angle-deg gives figures without it, too, and an upper "
-                 "estimate of the drag of waves",
-             table_width, 14))
+    for (const std::string& line :
+         wrapped("warning       depth Froude number below 3, where the mirror image does not hold: in "
+                 "two-dimensional "
+                 "theory the still surface does " +
+                     fixed(share_of_image(froude_of(input)->depth), 2) +
+                     " of what the image does. Polars and studies give figures without it, too; a polar "
+                     "estimates "
+                     "the drag of waves",
+                 table_width, 14))
       lines.push_back(line);
   return lines;
 }

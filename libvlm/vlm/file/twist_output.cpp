@@ -86,6 +86,20 @@ Fields point_fields(const Context& to, const TwistPoint& p) {
           {"keeps_limits", keeps(to.result.limits, p)}};
 }
 
+// The figures of a point and, where the image of the still surface does not hold, some without it.
+Fields all_fields(const Context& to, std::size_t point) {
+  const TwistResult& result = to.result;
+  Fields fields =
+      point < result.points.size() ? point_fields(to, result.points[point]) : point_fields(to, {});
+  if (result.without_image.empty())
+    return fields;
+  const TwistPoint bare = point < result.points.size() ? result.without_image[point] : TwistPoint{};
+  fields.push_back({"angle_without_image_deg", in_degrees(bare.alpha)});
+  fields.push_back({"centre_of_lift_without_image_mm", in_mm(bare.centre_of_lift)});
+  fields.push_back({"induced_drag_coefficient_without_image", bare.induced_drag_coefficient});
+  return fields;
+}
+
 // So many of the indices below `count`, evenly from the first to the last; those that must be in take the
 // place of the nearest, of the ends only if need be.
 std::vector<std::size_t> sampled(std::size_t count, std::size_t most, const std::vector<std::size_t>& must) {
@@ -221,8 +235,14 @@ std::vector<std::string> marked_lines(const StudyHead& head, const TwistResult& 
   table.heads = {"", both ? "*: least drag, " + second_name : "a: least drag"};
   for (const std::string& name : names)
     table.rows.push_back({name});
+  if (!result.without_image.empty())
+    table.rows.push_back({"without the image: centre [mm], CDi"});
   const auto add = [&](std::size_t point) {
-    const auto column = figures({head, result}, result.points[point]);
+    auto column = figures({head, result}, result.points[point]);
+    if (!result.without_image.empty()) {
+      const TwistPoint& bare = result.without_image[point];
+      column.push_back(fixed(in_mm(bare.centre_of_lift), 2) + ", " + fixed(bare.induced_drag_coefficient, 6));
+    }
     for (std::size_t i = 0; i < column.size(); ++i)
       table.rows[i].push_back(column[i]);
   };
@@ -348,21 +368,20 @@ void write_twist_json(std::ostream& out, const StudyHead& head, const TwistResul
   const auto add = [&](const char* name, const std::optional<std::size_t>& index) {
     fields.push_back({name, std::optional<double>()});
     if (index)
-      fields.back().value = point_fields(to, result.points[*index]);
+      fields.back().value = all_fields(to, *index);
   };
   add("least_drag", marks.least_drag);
   fields.push_back({"least_drag_on_border", marks.on_border});
   add("least_drag_within_limits", marks.within_limits);
   add("nearest_to_limits", marks.nearest);
-  write_json(out, fields, result.points.size(),
-             [&](std::size_t i) { return point_fields(to, result.points[i]); });
+  write_json(out, fields, result.points.size(), [&](std::size_t i) { return all_fields(to, i); });
 }
 
 void write_twist_csv(std::ostream& out, const StudyHead& head, const TwistResult& result) {
   const Context to{head, result};
-  out << csv_names(point_fields(to, {}));
-  for (const TwistPoint& p : result.points)
-    out << csv_values(point_fields(to, p));
+  out << csv_names(all_fields(to, result.points.size()));
+  for (std::size_t i = 0; i < result.points.size(); ++i)
+    out << csv_values(all_fields(to, i));
 }
 
 } // namespace vlm

@@ -13,6 +13,8 @@ struct TwistResult {
   TwistStudy study;
   TwistLimits limits;
   std::vector<TwistPoint> points; ///< as many of the grid as were finished, in its order
+  /// The same without the image of the still surface, below the Froude number that it holds from; else empty.
+  std::vector<TwistPoint> without_image;
   StudySummary summary;
 };
 
