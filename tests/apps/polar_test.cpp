@@ -284,7 +284,12 @@ TEST(Polar, DemonstrationCraftIsBalancedAtItsOperation) {
 const std::string heron = std::string(VLM_CASES_DIR) + "/lake-rescue/heron-880.toml";
 
 TEST(Polar, WholeCraftHasAllItsParts) {
-  const json point = json::parse(put_out({heron, "--angle-deg", "4", "--json"}))["points"][0];
+  const json result = json::parse(put_out({heron, "--angle-deg", "4", "--json"}));
+  EXPECT_NEAR(result["fuselage"]["length_mm"].get<double>(), 800, 1e-9);
+  EXPECT_EQ(result["fuselage"]["rings"], 24);
+  EXPECT_NE(put_out({heron, "--angle-deg", "4"}).find("length 800.0, width 28.0, height 36.0 mm"),
+            std::string::npos);
+  const json point = result["points"][0];
   std::vector<std::string> parts;
   double lift = 0;
   for (const json& part : point["parts"]) {
@@ -406,7 +411,9 @@ TEST(Polar, SideslipAndRatesAreStatedAndBringSideForceRollAndYaw) {
     EXPECT_NE(table.find(part), std::string::npos) << part << "\n" << table;
   std::vector<std::string> as_json = turning;
   as_json.push_back("--json");
-  for (const json& p : json::parse(put_out(as_json))["points"]) {
+  const json points = json::parse(put_out(as_json))["points"];
+  ASSERT_EQ(points.size(), 3U);
+  for (const json& p : points) {
     EXPECT_NEAR(p["sideslip_deg"].get<double>(), 5, 1e-9);
     EXPECT_NEAR(p["roll_rate"].get<double>(), 20 * std::numbers::pi / 180 * 0.84 / (2 * 5), 1e-12);
     EXPECT_EQ(p["pitch_rate"], 0);

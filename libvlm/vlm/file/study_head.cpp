@@ -195,6 +195,13 @@ std::vector<std::string> head_lines(const StudyHead& head) {
     lines.insert(lines.end(), more.begin(), more.end());
   };
   append(surface_lines(head));
+  if (head.body)
+    append(wrapped("fuselage      length " + fixed(in_mm(head.body->length), 1) + ", width " +
+                       fixed(in_mm(head.body->width), 1) + ", height " + fixed(in_mm(head.body->height), 1) +
+                       " mm, skin " + fixed(head.body->wetted_area * 1e4, 1) + " cm²; shell of " +
+                       std::to_string(head.input.lattice.body.rings) + "×" +
+                       std::to_string(head.input.lattice.body.around) + " panels",
+                   table_width, 14));
   append(wrapped("reference     " + cut(craft.reference_surface, longest_name) + ": area " +
                      fixed(size.area * 1e4, 1) + " cm², mean chord " + fixed(in_mm(size.chord), 2) +
                      " mm, span " + fixed(in_mm(size.span), 1) + " mm",
@@ -227,6 +234,15 @@ Fields head_fields(const StudyHead& head, const StudySummary& summary, std::size
   std::vector<Fields> surfaces;
   for (std::size_t i = 0; i < craft.surfaces.size(); ++i)
     surfaces.push_back(surface_fields(craft.surfaces[i], input.lattice.counts[i]));
+  Fields fuselage;
+  if (head.body)
+    fuselage = {{"length_mm", in_mm(head.body->length)},
+                {"width_mm", in_mm(head.body->width)},
+                {"height_mm", in_mm(head.body->height)},
+                {"wetted_area_cm2", head.body->wetted_area * 1e4},
+                {"volume_cm3", head.body->volume * 1e6},
+                {"rings", std::int64_t{input.lattice.body.rings}},
+                {"around", std::int64_t{input.lattice.body.around}}};
   const bool body = input.wake.along == WakeChoice::Along::body;
   const auto degrees = head.wake_angle ? std::optional(in_degrees(*head.wake_angle)) : std::nullopt;
   return {{"program", head.program},
@@ -239,6 +255,7 @@ Fields head_fields(const StudyHead& head, const StudySummary& summary, std::size
           {"factorisations", static_cast<std::int64_t>(summary.num_factorisations)},
           {"solves", static_cast<std::int64_t>(summary.num_solves)},
           {"surfaces", surfaces},
+          {"fuselage", fuselage},
           {"reference", Fields{{"surface", craft.reference_surface},
                                {"area_cm2", size.area * 1e4},
                                {"mean_chord_mm", in_mm(size.chord)},
