@@ -19,14 +19,7 @@ vlm::Craft craft_on_body(double height) {
     station.y *= 0.5, station.chord *= 0.5;
   tail.position = {5, 0, 0};
   vlm::Craft craft = craft_of({wing, tail});
-  vlm::FuselageSize size;
-  size.nose = -0.5;
-  size.length = 7;
-  size.width = 0.25;
-  size.height = 0.3;
-  size.nose_length = 0.4;
-  size.tail_length = 1;
-  craft.fuselage = vlm::shaped_fuselage(vlm::CutShape::elliptical, size);
+  craft.fuselage = body(-0.5, 7, 0.25, 0.3, 0.4, 1);
   return craft;
 }
 

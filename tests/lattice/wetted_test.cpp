@@ -17,12 +17,7 @@ vlm::Craft riding(double depth, double bank = 0) {
   mast.position = {1, 0, 0};
   mast.pierces = true;
   vlm::Craft craft = craft_of({wing, mast});
-  vlm::FuselageSize size;
-  size.nose = -1;
-  size.length = 5;
-  size.width = size.height = 0.4;
-  size.nose_length = size.tail_length = 1;
-  craft.fuselage = vlm::shaped_fuselage(vlm::CutShape::elliptical, size);
+  craft.fuselage = body(-1, 5, 0.4, 0.4, 1, 1);
   craft.still_surface = {vlm::Boundary::free, depth, {}, bank};
   return craft;
 }

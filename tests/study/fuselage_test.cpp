@@ -23,16 +23,8 @@ Craft craft_with_wing_at(double height, bool fuselage) {
   wing.position = {0, 0, height};
   stabilizer.position = {0.65, 0, 0};
   Craft craft = craft_of({wing, stabilizer});
-  if (fuselage) {
-    vlm::FuselageSize size;
-    size.nose = -0.02;
-    size.length = 0.75;
-    size.width = 0.025;
-    size.height = 0.03;
-    size.nose_length = 0.05;
-    size.tail_length = 0.1;
-    craft.fuselage = vlm::shaped_fuselage(vlm::CutShape::elliptical, size);
-  }
+  if (fuselage)
+    craft.fuselage = body(-0.02, 0.75, 0.025, 0.03, 0.05, 0.1);
   return craft;
 }
 

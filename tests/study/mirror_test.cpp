@@ -85,12 +85,7 @@ TEST(Mirror, AWakeThroughTheStillSurfaceIsRefused) {
 TEST(Mirror, PlanesHaveTheirCondition) {
   for (const vlm::Boundary boundary : {vlm::Boundary::free, vlm::Boundary::wall}) {
     vlm::Craft craft = craft_of({tapered(6, 0.5)});
-    vlm::FuselageSize size;
-    size.nose = -1;
-    size.length = 4;
-    size.width = size.height = 0.3;
-    size.nose_length = size.tail_length = 1;
-    craft.fuselage = vlm::shaped_fuselage(vlm::CutShape::elliptical, size);
+    craft.fuselage = body(-1, 4, 0.3, 0.3, 1, 1);
     craft.still_surface = {boundary, 1.0, 1.0, 0};
     if (boundary == vlm::Boundary::wall)
       craft.still_surface.depth.reset();

@@ -60,6 +60,19 @@ inline vlm::Surface ellipse(double aspect_ratio, double straight, const std::str
   return from_stations(name, stations, vlm::Curve::smooth);
 }
 
+/// An elliptic body from x = nose aft on the axis z = 0: elliptic nose, parabolic tail.
+inline vlm::Fuselage body(double nose, double length, double width, double height, double nose_length,
+                          double tail_length) {
+  vlm::FuselageSize size;
+  size.nose = nose;
+  size.length = length;
+  size.width = width;
+  size.height = height;
+  size.nose_length = nose_length;
+  size.tail_length = tail_length;
+  return vlm::shaped_fuselage(vlm::CutShape::elliptical, size);
+}
+
 inline vlm::Craft craft_of(const std::vector<vlm::Surface>& surfaces) {
   vlm::Craft craft;
   craft.title = "test";
