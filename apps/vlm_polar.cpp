@@ -8,7 +8,7 @@
 #include <vlm/file/drag_output.hpp>
 #include <vlm/file/polar_output.hpp>
 #include <vlm/file/record.hpp>
-#include <vlm/study/panel_circulation.hpp>
+#include <vlm/force/panel_circulation.hpp>
 
 #include "options.hpp"
 #include "program.hpp"

@@ -7,7 +7,7 @@
 #include <vlm/base/thread_pool.hpp>
 #include <vlm/file/record.hpp>
 #include <vlm/file/twist_output.hpp>
-#include <vlm/study/panel_circulation.hpp>
+#include <vlm/force/panel_circulation.hpp>
 
 #include "options.hpp"
 #include "program.hpp"

@@ -16,8 +16,8 @@
 
 #include <vlm/base/error.hpp>
 #include <vlm/file/record.hpp>
-#include <vlm/study/drag_breakdown.hpp>
-#include <vlm/study/panel_circulation.hpp>
+#include <vlm/force/drag_breakdown.hpp>
+#include <vlm/force/panel_circulation.hpp>
 
 namespace vlm {
 namespace {

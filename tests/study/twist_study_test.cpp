@@ -3,6 +3,7 @@
 #include <atomic>
 
 #include <vlm/base/error.hpp>
+#include <vlm/force/span_loading.hpp>
 #include <vlm/study/polar.hpp>
 #include <vlm/study/twist_study.hpp>
 

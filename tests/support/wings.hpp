@@ -9,7 +9,7 @@
 #include <vlm/base/thread_pool.hpp>
 #include <vlm/lattice/options.hpp>
 #include <vlm/shape/craft.hpp>
-#include <vlm/study/responses.hpp>
+#include <vlm/force/responses.hpp>
 
 /// Wings of textbooks, and what a lattice makes of them. Lengths in metres, mean chord about 1.
 namespace wings {

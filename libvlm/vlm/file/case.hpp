@@ -6,6 +6,7 @@
 #include <vector>
 
 #include <vlm/force/friction.hpp>
+#include <vlm/force/responses.hpp>
 #include <vlm/lattice/options.hpp>
 #include <vlm/shape/craft.hpp>
 #include <vlm/shape/twist_shape.hpp>

@@ -4,7 +4,7 @@
 #include <vector>
 
 #include <vlm/file/fields.hpp>
-#include <vlm/study/derivatives.hpp>
+#include <vlm/force/derivatives.hpp>
 
 namespace vlm {
 

@@ -5,7 +5,7 @@
 
 #include <vlm/file/fields.hpp>
 #include <vlm/file/study_head.hpp>
-#include <vlm/study/drag_breakdown.hpp>
+#include <vlm/study/drag_at_speeds.hpp>
 
 namespace vlm {
 

@@ -5,7 +5,7 @@
 #include <vector>
 
 #include <vlm/file/study_head.hpp>
-#include <vlm/study/derivatives.hpp>
+#include <vlm/force/derivatives.hpp>
 #include <vlm/study/polar.hpp>
 
 namespace vlm {

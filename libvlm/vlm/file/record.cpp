@@ -22,7 +22,7 @@
 #include <vlm/file/record_lattice.hpp>
 #include <vlm/file/study_head.hpp>
 #include <vlm/force/span_loading.hpp>
-#include <vlm/study/drag_breakdown.hpp>
+#include <vlm/force/drag_breakdown.hpp>
 
 namespace vlm {
 namespace {

@@ -9,7 +9,7 @@
 
 #include <vlm/file/case.hpp>
 #include <vlm/lattice/lattice.hpp>
-#include <vlm/study/derivatives.hpp>
+#include <vlm/force/derivatives.hpp>
 #include <vlm/study/polar.hpp>
 #include <vlm/study/twist_study.hpp>
 

@@ -14,12 +14,6 @@ struct Operation {
   std::optional<double> lift_coefficient; ///< [-]; excludes mass
 };
 
-/// How the wake leaves the trailing edge.
-struct WakeChoice {
-  enum class Along { body, stream } along = Along::stream; ///< body x axis, or the stream at an angle
-  std::optional<double> angle; ///< [rad] of that stream; unset: the operating angle of the study
-};
-
 /// Lift coefficient of an operation: as given, or weight over dynamic pressure and reference area.
 /// Throws Error saying what is missing.
 double lift_coefficient(const Operation&, const Craft&);

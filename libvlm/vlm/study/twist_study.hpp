@@ -9,8 +9,8 @@
 
 #include <vlm/base/run_control.hpp>
 #include <vlm/base/thread_pool.hpp>
+#include <vlm/force/responses.hpp>
 #include <vlm/study/polar.hpp>
-#include <vlm/study/responses.hpp>
 
 namespace vlm {
 

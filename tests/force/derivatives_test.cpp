@@ -6,7 +6,7 @@
 #include "../support/wings.hpp"
 
 #include <vlm/file/case.hpp>
-#include <vlm/study/derivatives.hpp>
+#include <vlm/force/derivatives.hpp>
 
 namespace {
 

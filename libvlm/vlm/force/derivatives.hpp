@@ -4,7 +4,7 @@
 #include <vector>
 
 #include <vlm/base/thread_pool.hpp>
-#include <vlm/study/polar.hpp>
+#include <vlm/force/polar_point.hpp>
 
 namespace vlm {
 

@@ -1,4 +1,4 @@
-#include <vlm/study/derivatives.hpp>
+#include <vlm/force/derivatives.hpp>
 
 #include <algorithm>
 #include <array>

@@ -12,7 +12,6 @@
 #include <vlm/lattice/options.hpp>
 #include <vlm/shape/craft.hpp>
 #include <vlm/shape/twist_shape.hpp>
-#include <vlm/study/operation.hpp>
 
 namespace vlm {
 
@@ -105,6 +104,12 @@ Balance balance(const Responses&, const AngleForm& force_x, const AngleForm& for
 
 /// The same in a condition, with no turns.
 Balance balance(const Responses&, const Condition&);
+
+/// How the wake leaves the trailing edge.
+struct WakeChoice {
+  enum class Along { body, stream } along = Along::stream; ///< body x axis, or the stream at an angle
+  std::optional<double> angle; ///< [rad] of that stream; unset: the operating angle of the study
+};
 
 /// The angle that a wake is laid at, and what finding it took.
 struct OperatingWake {

@@ -7,7 +7,7 @@
 
 #include <vlm/base/error.hpp>
 #include <vlm/file/case.hpp>
-#include <vlm/study/derivatives.hpp>
+#include <vlm/force/derivatives.hpp>
 
 #include "../support/wings.hpp"
 

@@ -1,4 +1,4 @@
-#include <vlm/study/responses.hpp>
+#include <vlm/force/responses.hpp>
 
 #include <algorithm>
 #include <cmath>

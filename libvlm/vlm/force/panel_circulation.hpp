@@ -3,7 +3,7 @@
 #include <span>
 #include <vector>
 
-#include <vlm/study/responses.hpp>
+#include <vlm/force/responses.hpp>
 
 namespace vlm {
 

@@ -1,4 +1,4 @@
-#include <vlm/study/panel_circulation.hpp>
+#include <vlm/force/panel_circulation.hpp>
 
 namespace vlm {
 

@@ -1,0 +1,24 @@
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include <vlm/force/parasite_drag.hpp>
+#include <vlm/force/polar_point.hpp>
+
+namespace vlm {
+
+/// All drag of a craft at one speed, by part and cause.
+struct DragBreakdown {
+  std::vector<DragItem> items;        ///< induced drag of each part first, then profile and parasite drag
+  double total = 0;                   ///< [N]
+  double lift = 0;                    ///< [N]
+  std::optional<double> lift_to_drag; ///< unset without drag
+};
+
+/// Of a point of a polar at a speed [m/s]: induced drag of the far field, and parasite_drag with the local
+/// lift coefficients of the point. lattice: that of the point.
+DragBreakdown drag_breakdown(const Craft&, const Lattice&, const std::optional<FuselageFigures>& body,
+                             const DragChoice&, const PolarPoint&, double speed);
+
+} // namespace vlm
