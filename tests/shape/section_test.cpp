@@ -207,6 +207,9 @@ TEST(SectionCheck, RefusesFiguresOutsideTheirRange) {
     EXPECT_THROW(check(with(line)), Error) << line.index();
   EXPECT_THROW(check(Section{"s", {}, -0.1, 0}), Error);
   EXPECT_THROW(check(Section{"s", {}, 0.1, 0, SectionPolar{{0}, {5e5}, {0}}}), Error);
+  EXPECT_NO_THROW(check(Section{"s", {}, 0.1, 0, {}, 1.2}));
+  for (const double most_lift : {0.0, -1.2, nan})
+    EXPECT_THROW(check(Section{"s", {}, 0.1, 0, {}, most_lift}), Error) << most_lift;
 }
 
 } // namespace

@@ -14,14 +14,14 @@ constexpr double percent = 100;
 constexpr std::size_t longest_designation = 40, longest_path = 1000, most_drag_entries = 1000;
 
 Section naca(const TomlValue& table) {
-  table.allow_keys({"naca", "drag_table"});
+  table.allow_keys({"naca", "max_lift_coefficient", "drag_table"});
   const TomlValue value = table["naca"];
   const std::string digits = value.text(longest_designation);
   return at_place_of(value, [&] { return naca_section(digits); });
 }
 
 SectionRead contour(const TomlValue& table, const std::filesystem::path& folder) {
-  table.allow_keys({"contour", "drag_table"});
+  table.allow_keys({"contour", "max_lift_coefficient", "drag_table"});
   const TomlValue value = table["contour"];
   const auto path = folder / value.text(longest_path);
   const std::string text =
@@ -50,16 +50,16 @@ SectionRead contour(const TomlValue& table, const std::filesystem::path& folder)
 Section mean_line(const TomlValue& table) {
   Section result;
   if (table["mean_line"].choice({"parabola", "uniform load"}) == 0) {
-    table.allow_keys(
-        {"mean_line", "camber_percent", "camber_position_percent", "thickness_percent", "drag_table"});
+    table.allow_keys({"mean_line", "camber_percent", "camber_position_percent", "thickness_percent",
+                      "max_lift_coefficient", "drag_table"});
     ParabolicMeanLine line;
     line.camber = table["camber_percent"].number({-50, 50}) / percent;
     if (const TomlValue position = table["camber_position_percent"]; position.present())
       line.position = position.number({1, 99}) / percent;
     result.mean_line = line;
   } else {
-    table.allow_keys(
-        {"mean_line", "design_lift_coefficient", "uniform_to_percent", "thickness_percent", "drag_table"});
+    table.allow_keys({"mean_line", "design_lift_coefficient", "uniform_to_percent", "thickness_percent",
+                      "max_lift_coefficient", "drag_table"});
     UniformLoadMeanLine line;
     line.design_lift = table["design_lift_coefficient"].number({-5, 5});
     const TomlValue uniform_to = table["uniform_to_percent"];
@@ -129,7 +129,8 @@ std::string range_of(const std::vector<double>& sorted) {
 
 SectionRead section_from(const TomlValue& table, const std::filesystem::path& folder) {
   table.allow_keys({"naca", "contour", "mean_line", "camber_percent", "camber_position_percent",
-                    "design_lift_coefficient", "uniform_to_percent", "thickness_percent", "drag_table"});
+                    "design_lift_coefficient", "uniform_to_percent", "thickness_percent",
+                    "max_lift_coefficient", "drag_table"});
   std::string kinds;
   int num_kinds = 0;
   for (const std::string kind : {"naca", "contour", "mean_line"})
@@ -144,6 +145,8 @@ SectionRead section_from(const TomlValue& table, const std::filesystem::path& fo
   else
     result.section = kinds == "naca" ? naca(table) : mean_line(table);
   result.section.name = table.name();
+  if (const TomlValue most_lift = table["max_lift_coefficient"]; most_lift.present())
+    result.section.max_lift_coefficient = most_lift.number({0.1, 5});
   if (const TomlValue drag = table["drag_table"]; drag.present()) {
     const SectionPolar polar = section_polar(drag);
     result.notes.push_back("drag table for lift coefficients " + range_of(polar.lift_coefficient) +

@@ -193,6 +193,9 @@ void check(const Section& section) {
   std::visit([](const auto& line) { check_line(line); }, section.mean_line);
   if (section.polar)
     check(*section.polar);
+  const double most_lift = section.max_lift_coefficient.value_or(1);
+  require(most_lift > 0 && std::isfinite(most_lift),
+          "found a greatest lift coefficient that is not above 0 or not finite, wanted a number above 0");
 }
 
 double mean_line_height(const MeanLine& line, double x) {

@@ -51,6 +51,9 @@ struct Section {
   double thickness = 0;                   ///< greatest thickness over chord [-]
   double trailing_edge_gap = 0;           ///< thickness of a blunt trailing edge over chord [-]
   std::optional<SectionPolar> polar = {}; ///< its own drag; unset: by published methods
+  /// Greatest lift coefficient [-] before it stalls, above 0; unset: none known. It bounds what a craft may
+  /// carry, and does not enter the flow.
+  std::optional<double> max_lift_coefficient = {};
 
   friend bool operator==(const Section&, const Section&) = default;
 };
