@@ -11,6 +11,7 @@ set(VLM_PRIVATE_HEADERS
   file/derivative_output.hpp
   file/fuselage_reader.hpp
   file/hdf5_file.hpp
+  file/loading_reader.hpp
   file/mast_reader.hpp
   file/record_lattice.hpp
   file/section_reader.hpp

@@ -359,6 +359,15 @@ TEST(Case, FiveDigitDesignationIsRead) {
   EXPECT_DOUBLE_EQ(section.thickness, 0.12);
 }
 
+TEST(Case, GreatestLiftCoefficientIsReadOfEveryKindOfSection) {
+  for (const std::string kind :
+       {"naca = \"2412\"\n", "mean_line = \"parabola\"\ncamber_percent = 2\n", "contour = \"tip.txt\"\n",
+        "mean_line = \"uniform load\"\ndesign_lift_coefficient = 0.3\nuniform_to_percent = 80\n"}) {
+    EXPECT_EQ(section_read(kind).max_lift_coefficient, std::nullopt) << kind;
+    EXPECT_EQ(section_read(kind + "max_lift_coefficient = 1.15\n").max_lift_coefficient, 1.15) << kind;
+  }
+}
+
 TEST(Case, PlaceInALineCountsLettersNotBytes) {
   EXPECT_EQ(error_in("title = \"Möwe\"; x = 1\n"), "1:15: not TOML 1.0: Error while parsing key-value pair: "
                                                    "expected a comment or whitespace, saw ';'");

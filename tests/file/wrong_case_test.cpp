@@ -70,6 +70,12 @@ const std::map<std::string, std::string> expected_errors = {
                              "a text file of contour points"},
     {"curve_unknown.toml",
      "30:9: surface[1].curve: found \"smoth\", wanted one of \"straight\", \"smooth\" (nearest: \"smooth\")"},
+    {"deck_height_negative.toml", "41:13: deck.height_mm: found -850, wanted a number from 0.001 to 1000000"},
+    {"deck_missing.toml",
+     "1:1: deck: found nothing, wanted it beside [rider]: write [deck] with its height_mm"},
+    {"deck_too_steep.toml", "42:13: deck.angle_deg: found 60, wanted a number from -45 to 45"},
+    {"deck_without_rider.toml", "36:1: deck: found it without [rider], wanted it beside [rider] only: all of "
+                                "them say what the foil carries"},
     {"density_in_g_cm3.toml", "4:17: water.density_kg_m3: found 0.998, wanted a number from 900 to 1300"},
     {"density_not_finite.toml",
      "4:17: water.density_kg_m3: found no finite number, wanted a number from 900 to 1300"},
@@ -88,6 +94,25 @@ const std::map<std::string, std::string> expected_errors = {
                                    "= 1000000 a second time, wanted each pair once"},
     {"drag_table_reynolds_in_millions.toml",
      "23:38: section.centre.drag_table[1].reynolds: found 0.3, wanted a number from 1000 to 1000000000"},
+    {"drive_force_beside_power.toml",
+     "47:20: drive.greatest_power_w: found it beside greatest_force_n, wanted one of the two"},
+    {"drive_motor_off_the_centre_plane.toml",
+     "45:15: drive.position_mm: found y = 30, wanted 0, for a craft is trimmed in its plane of symmetry"},
+    {"drive_motor_with_the_station_of_a_pull.toml",
+     "46:14: drive.station_mm: found it with kind = \"motor\", wanted it with kind = \"pull\" only"},
+    {"drive_of_no_kind.toml",
+     "43:1: drive.kind: found nothing, wanted one of \"coasting\", \"wave\", \"pull\", \"motor\""},
+    {"drive_pull_from_behind.toml", "46:13: drive.angle_deg: found 120, wanted a number from -89 to 89"},
+    {"drive_pull_height_missing.toml",
+     "43:1: drive.height_mm: found nothing, wanted a number from -1000000 to 1000000"},
+    {"drive_pull_with_the_position_of_a_motor.toml",
+     "46:15: drive.position_mm: found it with kind = \"pull\", wanted it with kind = \"motor\" only"},
+    {"drive_unknown.toml",
+     "44:8: drive.kind: found \"tow\", wanted one of \"coasting\", \"wave\", \"pull\", \"motor\""},
+    {"drive_wave_of_limited_force.toml", "45:20: drive.greatest_force_n: found it with kind = \"wave\", "
+                                         "wanted it with kind = \"pull\" or \"motor\" only"},
+    {"drive_without_rider.toml", "36:1: drive: found it without [rider], wanted it beside [rider] only: all "
+                                 "of them say what the foil carries"},
     {"friction_line_unknown.toml", "14:17: drag.friction_line: found \"ITTC 57\", wanted one of \"ITTC "
                                    "1957\", \"flat plate\" (nearest: \"ITTC 1957\")"},
     {"fuselage_around_not_in_quarters.toml", "47:10: fuselage.around: found 10, wanted a multiple of 4"},
@@ -122,6 +147,18 @@ const std::map<std::string, std::string> expected_errors = {
     {"incidence_too_large.toml", "30:17: surface[1].incidence_deg: found 90, wanted a number from -45 to 45"},
     {"mass_beside_lift_coefficient.toml",
      "12:20: operation.lift_coefficient: found it beside mass_kg, wanted one of the two"},
+    {"mass_beside_rider.toml", "11:11: operation.mass_kg: found it beside [rider], wanted one of the two: "
+                               "the masses give what the lift carries"},
+    {"mass_name_twice.toml",
+     "46:8: mass[2].name: found \"board\", wanted a name of its own, for mass[1] has this one"},
+    {"mass_not_an_array.toml",
+     "40:1: mass: found a table, wanted an array of 1 to 100 tables: write [[mass]]"},
+    {"mass_off_the_centre_plane.toml",
+     "43:13: mass[1].centre_mm: found y = 20, wanted 0, for a craft is trimmed in its plane of symmetry"},
+    {"mass_volume_negative.toml",
+     "44:24: mass[1].displaced_volume_cm3: found -90, wanted a number from 0 to 1000000000"},
+    {"mass_without_rider.toml", "36:1: mass: found it without [rider], wanted it beside [rider] only: all of "
+                                "them say what the foil carries"},
     {"mast_length_missing.toml",
      "42:1: mast.length_mm: found nothing, wanted a number from 0.001 to 1000000"},
     {"mast_named_as_a_surface.toml",
@@ -154,6 +191,14 @@ const std::map<std::string, std::string> expected_errors = {
      "6:1: reference.surface: found nothing, wanted one of \"front wing\", \"stabilizer\""},
     {"reference_unknown.toml", "7:11: reference.surface: found \"front wings\", wanted one of \"front "
                                "wing\", \"stabilizer\" (nearest: \"front wing\")"},
+    {"rider_centre_in_metres.toml",
+     "38:20: rider.centre_height_mm: found 0.95, wanted a number from 10 to 10000"},
+    {"rider_key_unknown.toml", "39:1: rider.height_mm: found a key not known here, wanted one of mass_kg, "
+                               "centre_height_mm, pitch_inertia_kg_m2"},
+    {"rider_mass_missing.toml", "36:1: rider.mass_kg: found nothing, wanted a number from 0.001 to 100000"},
+    {"rider_on_a_craft_that_floats.toml",
+     "36:1: rider: mass carried, less the water displaced [kg]: found -32.784000, wanted one above 0: it "
+     "floats, so there is nothing to lift"},
     {"salinity_in_fresh_water.toml",
      "4:17: water.salinity_g_kg: found it with fresh water, wanted it beside kind = \"sea\" only"},
     {"salinity_in_parts_of_one_million.toml",
@@ -164,7 +209,9 @@ const std::map<std::string, std::string> expected_errors = {
      "25:27: section.tip.camber_position_percent: found 100, wanted a number from 1 to 99"},
     {"section_key_of_another_kind.toml",
      "22:1: section.centre.thickness_percent: found a key not known here, wanted one of naca, "
-     "drag_table"},
+     "max_lift_coefficient, drag_table"},
+    {"section_max_lift_is_zero.toml",
+     "14:24: section.centre.max_lift_coefficient: found 0, wanted a number from 0.1 to 5"},
     {"section_naca_unknown.toml",
      "21:8: section.centre.naca: found NACA section '99', wanted four digits (2412; 0012 if without camber) "
      "or five with second and third digit 10, 20, 30, 40, 50, 21, 31, 41 or 51 (23012, 23112)"},
@@ -180,6 +227,10 @@ const std::map<std::string, std::string> expected_errors = {
      "16:11: lattice.spacing: found \"cosine\", wanted one of \"semicircle\", \"uniform\""},
     {"speed_is_text.toml", "10:13: operation.speed_m_s: found \"5.5\", wanted a number from 0.01 to 100"},
     {"speed_is_zero.toml", "10:13: operation.speed_m_s: found 0, wanted a number from 0.01 to 100"},
+    {"stance_back_to_front.toml",
+     "44:12: stance.front_mm: found 150, wanted less than back_mm, for stations count aft"},
+    {"stance_without_rider.toml", "36:1: stance: found it without [rider], wanted it beside [rider] only: "
+                                  "all of them say what the foil carries"},
     {"station_chord_missing.toml",
      "33:3: surface[1].stations[3].chord_mm: found nothing, wanted a number from 0.001 to 1000000"},
     {"station_chord_negative.toml",
@@ -239,18 +290,18 @@ const std::map<std::string, std::string> expected_errors = {
      "46:13: twist_shape[1].fraction[1]: found 0.1, wanted 0, the root, as the first fraction"},
     {"twist_shape_values_too_few.toml",
      "47:9: twist_shape[1].value: found an array of 2, wanted an array of 3 numbers, one for each fraction"},
-    {"unknown_key_far_from_any.toml",
-     "3:1: colour: found a key not known here, wanted one of title, water, reference, operation, drag, "
-     "lattice, section, surface, fuselage, mast, twist_shape"},
+    {"unknown_key_far_from_any.toml", "3:1: colour: found a key not known here, wanted one of title, water, "
+                                      "reference, operation, rider, mass, deck, stance, drive, drag, "
+                                      "lattice, section, surface, fuselage, mast, twist_shape"},
     {"unknown_key_in_station.toml",
      "33:54: surface[1].stations[3].twist: found a key not known here, wanted one of y_mm, z_mm, "
      "leading_edge_mm, chord_mm, twist_deg, section (nearest: twist_deg)"},
     {"unknown_key_in_surface.toml",
      "29:1: surface[1].mirrored: found a key not known here, wanted one of name, position_mm, incidence_deg, "
      "mirror, curve, area_cm2, span_mm, strips, panels_per_strip, stations (nearest: mirror)"},
-    {"unknown_table.toml",
-     "9:2: operations: found a key not known here, wanted one of title, water, reference, operation, drag, "
-     "lattice, section, surface, fuselage, mast, twist_shape (nearest: operation)"},
+    {"unknown_table.toml", "9:2: operations: found a key not known here, wanted one of title, water, "
+                           "reference, operation, rider, mass, deck, stance, drive, drag, "
+                           "lattice, section, surface, fuselage, mast, twist_shape (nearest: operation)"},
     {"vapour_pressure_in_kilopascal.toml",
      "5:22: water.vapour_pressure_pa: found 2.34, wanted a number from 100 to 100000"},
     {"viscosity_in_mm2_s.toml",

@@ -6,6 +6,7 @@
 #include <vlm/base/error.hpp>
 #include <vlm/file/contour_file.hpp>
 #include <vlm/file/fuselage_reader.hpp>
+#include <vlm/file/loading_reader.hpp>
 #include <vlm/file/mast_reader.hpp>
 #include <vlm/file/section_reader.hpp>
 #include <vlm/file/toml_reader.hpp>
@@ -83,10 +84,11 @@ public:
   explicit CaseReader(Case& result) : case_(result) {}
 
   void read(const TomlValue& root) {
-    root.allow_keys({"title", "water", "reference", "operation", "drag", "lattice", "section", "surface",
-                     "fuselage", "mast", "twist_shape"});
+    root.allow_keys({"title", "water", "reference", "operation", "rider", "mass", "deck", "stance", "drive",
+                     "drag", "lattice", "section", "surface", "fuselage", "mast", "twist_shape"});
     case_.craft.title = root["title"].text(longest_title);
     read_water(root["water"]);
+    read_loading(root);
     read_operation(root["operation"]);
     read_drag(root["drag"]);
     read_lattice(root["lattice"]);
@@ -116,6 +118,13 @@ private:
       note("water: " + sentence);
   }
 
+  void read_loading(const TomlValue& root) {
+    LoadingRead read = loading_from(root, case_.craft.water.density);
+    case_.loading = std::move(read.loading);
+    for (const std::string& sentence : read.notes)
+      note(sentence);
+  }
+
   void read_operation(const TomlValue& table) {
     table.allow_keys({"speed_m_s", "mass_kg", "lift_coefficient"});
     Operation& operation = case_.operation;
@@ -124,6 +133,13 @@ private:
     operation.lift_coefficient = optional_number(table["lift_coefficient"], {-5, 5});
     if (operation.mass && operation.lift_coefficient)
       table["lift_coefficient"].fail("found it beside mass_kg, wanted one of the two");
+    if (!case_.loading)
+      return;
+    if (operation.mass)
+      table["mass_kg"].fail(
+          "found it beside [rider], wanted one of the two: the masses give what the lift carries");
+    if (!operation.lift_coefficient)
+      operation.mass = carried_mass(*case_.loading, case_.craft.water.density);
   }
 
   void read_drag(const TomlValue& table) {

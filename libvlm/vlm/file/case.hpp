@@ -1,6 +1,7 @@
 #pragma once
 
 #include <filesystem>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -8,6 +9,7 @@
 #include <vlm/force/friction.hpp>
 #include <vlm/force/responses.hpp>
 #include <vlm/lattice/options.hpp>
+#include <vlm/ride/loading.hpp>
 #include <vlm/shape/craft.hpp>
 #include <vlm/shape/twist_shape.hpp>
 #include <vlm/study/operation.hpp>
@@ -36,7 +38,8 @@ struct Case {
   bool boundary_is_written = false; ///< craft.still_surface.boundary is the file's word, not a default
   LatticeOptions lattice;
   WakeChoice wake;
-  Operation operation;
+  std::optional<Loading> loading; ///< if the file has a rider
+  Operation operation;            ///< its mass: as written, or what the loading leaves the lift to carry
   DragChoice drag;
   std::vector<TwistShape> twist_shapes;
   std::vector<std::string> notes; ///< what reading changed or assumed, one sentence each, for the user
