@@ -153,6 +153,35 @@ std::size_t named_surface(const Craft& craft, const std::string& option, const s
   }
 }
 
+std::size_t surface_to_set(const Command& command, const Craft& craft) {
+  if (command.has("surface")) {
+    const std::size_t named = named_surface(craft, "surface", command.text("surface"));
+    if (craft.surfaces[named].pierces)
+      throw Error("--surface: found the mast, whose incidence turns nothing, wanted a surface that lifts");
+    return named;
+  }
+  // Without the option the only surface beside the reference and the mast, or the only one at all.
+  const std::size_t reference = surface_index(craft, craft.reference_surface);
+  std::vector<std::size_t> others;
+  for (std::size_t i = 0; i < craft.surfaces.size(); ++i)
+    if (i != reference && !craft.surfaces[i].pierces)
+      others.push_back(i);
+  if (others.size() > 1)
+    throw Error("no --surface: write which of the " + std::to_string(craft.surfaces.size()) +
+                " surfaces to set, such as --surface '" + craft.surfaces[others.back()].name + "'");
+  return others.empty() ? reference : others.front();
+}
+
+void set_depth(const Command& command, Case& input) {
+  constexpr double mm_per_m = 1000;
+  StillSurface& still = input.craft.still_surface;
+  if (const auto depth = command.number("depth-mm", 0.001, 1e6)) {
+    if (!input.boundary_is_written && still.boundary == Boundary::none)
+      still.boundary = Boundary::free;
+    still.depth = *depth / mm_per_m;
+  }
+}
+
 std::optional<double> Command::number(const std::string& option, double low, double high) const {
   if (!has(option))
     return std::nullopt;

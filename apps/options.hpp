@@ -53,6 +53,13 @@ struct Command {
 /// are.
 std::size_t named_surface(const Craft&, const std::string& option, const std::string& name);
 
+/// Index of the surface that --surface names; without it the only one beside the reference surface and the
+/// mast, or the only one at all. Throws Error (input) where that is not one, or is the mast.
+std::size_t surface_to_set(const Command&, const Craft&);
+
+/// Puts the depth of --depth-mm in place of the case's, under a free surface unless the case says otherwise.
+void set_depth(const Command&, Case&);
+
 /// Reads a command line. own: options of this program, each with text for a value or none. Unset if --help or
 /// --version was asked for, and has been printed.
 std::optional<Command> read_command(const Program&, const boost::program_options::options_description& own,

@@ -74,13 +74,9 @@ std::vector<Condition> conditions(const Command& command, const Case& input,
 }
 
 void set_still_surface(const Command& command, Case& input) {
+  set_depth(command, input);
   StillSurface& still = input.craft.still_surface;
-  constexpr double mm_per_m = 1000, degrees_per_radian = 180 / std::numbers::pi;
-  if (const auto depth = command.number("depth-mm", 0.001, 1e6)) {
-    if (!input.boundary_is_written && still.boundary == Boundary::none)
-      still.boundary = Boundary::free;
-    still.depth = *depth / mm_per_m;
-  }
+  constexpr double degrees_per_radian = 180 / std::numbers::pi;
   if (const auto bank = command.number("bank-deg", -79, 79)) {
     if (!still.depth && !still.clearance)
       throw Error("--bank-deg: found no depth to go with it, wanted depth_mm or clearance_mm under [water], "

@@ -47,25 +47,6 @@ boost::program_options::options_description own_options() {
   return own;
 }
 
-std::size_t studied_surface(const Command& command, const Craft& craft) {
-  if (command.has("surface")) {
-    const std::size_t named = named_surface(craft, "surface", command.text("surface"));
-    if (craft.surfaces[named].pierces)
-      throw Error("--surface: found the mast, whose incidence turns nothing, wanted a surface that lifts");
-    return named;
-  }
-  // Without the option the only surface beside the reference and the mast, or the only one at all.
-  const std::size_t reference = surface_index(craft, craft.reference_surface);
-  std::vector<std::size_t> others;
-  for (std::size_t i = 0; i < craft.surfaces.size(); ++i)
-    if (i != reference && !craft.surfaces[i].pierces)
-      others.push_back(i);
-  if (others.size() > 1)
-    throw Error("no --surface: write which of the " + std::to_string(craft.surfaces.size()) +
-                " surfaces to set, such as --surface '" + craft.surfaces[others.back()].name + "'");
-  return others.empty() ? reference : others.front();
-}
-
 TwistShape twist_shape(const Command& command, const Case& input) {
   const std::string name = command.has("shape") ? command.text("shape") : linear_twist().name;
   std::string known = linear_twist().name;
@@ -117,7 +98,7 @@ TwistStudy study_of(const Command& command, const Case& input) {
     throw Error("found " + std::to_string(study.incidences.size()) + " incidences and " +
                 std::to_string(study.twists.size()) + " twists, wanted at most " +
                 std::to_string(most_settings) + " settings: take longer steps");
-  study.surface = studied_surface(command, input.craft);
+  study.surface = surface_to_set(command, input.craft);
   study.shape = twist_shape(command, input);
   study.lift_coefficient = lift_coefficient(input.operation, input.craft);
   return study;

@@ -21,8 +21,8 @@
 #include <vlm/file/hdf5_file.hpp>
 #include <vlm/file/record_lattice.hpp>
 #include <vlm/file/study_head.hpp>
-#include <vlm/force/span_loading.hpp>
 #include <vlm/force/drag_breakdown.hpp>
+#include <vlm/force/span_loading.hpp>
 
 namespace vlm {
 namespace {

@@ -8,8 +8,8 @@
 #include <string_view>
 
 #include <vlm/file/case.hpp>
-#include <vlm/lattice/lattice.hpp>
 #include <vlm/force/derivatives.hpp>
+#include <vlm/lattice/lattice.hpp>
 #include <vlm/study/polar.hpp>
 #include <vlm/study/twist_study.hpp>
 

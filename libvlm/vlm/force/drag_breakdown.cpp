@@ -12,7 +12,7 @@ DragBreakdown drag_breakdown(const Craft& craft, const Lattice& lattice,
   const std::vector<std::string> names = part_names(craft);
   for (std::size_t k = 0; k < craft.surfaces.size(); ++k) // the fuselage sheds no wake of its own
     result.items.push_back({names[k], "induced", point.parts[k].induced_drag * unit,
-                            "wake far downstream, Munk, NACA Report 121 (1921)"});
+                            "wake far downstream, Munk, NACA Report 121 (1921)", std::nullopt});
   // Induced drag is the power left in the wake over V. In a turn the moments do a part of that work, and the
   // lift of each place is tilted by the stream that the turn makes: drag = induced + M·Ω/V.
   if (const Vec3& rate = point.condition.rates; rate != Vec3{})
@@ -21,7 +21,7 @@ DragBreakdown drag_breakdown(const Craft& craft, const Lattice& lattice,
          2 * unit *
              (point.rolling_moment_coefficient * rate.x + point.pitching_moment_coefficient * rate.y +
               point.yawing_moment_coefficient * rate.z),
-         "balance of power: moments times rates over the speed"});
+         "balance of power: moments times rates over the speed", std::nullopt});
   const std::vector<double> local = span_loading(lattice, point.strip_circulation, 1, 1).lift_coefficient;
   for (DragItem& item : parasite_drag(craft, lattice, body, choice, local, speed))
     result.items.push_back(std::move(item));

@@ -78,9 +78,15 @@ void add_surface(std::vector<DragItem>& items, const Craft& craft, std::size_t s
                  const Lattice& lattice, const std::vector<StripDrag>& strips, const DragChoice& choice) {
   StripDrag sum;
   std::size_t held = 0, count = 0;
+  // Each cause acts where its strips' middles are in the mean, weighted by their drag.
+  Vec3 friction_moment, polar_moment, blunt_moment;
   for (std::size_t j = 0; j < strips.size(); ++j) {
     if (lattice.strips[j].surface != surface)
       continue;
+    const Vec3 middle = 0.5 * (lattice.strips[j].leading_edge + lattice.strips[j].wake_point);
+    friction_moment = friction_moment + strips[j].friction_and_form * middle;
+    polar_moment = polar_moment + strips[j].section_polar * middle;
+    blunt_moment = blunt_moment + strips[j].blunt_trailing_edge * middle;
     sum.friction_and_form += strips[j].friction_and_form;
     sum.section_polar += strips[j].section_polar;
     sum.blunt_trailing_edge += strips[j].blunt_trailing_edge;
@@ -90,16 +96,30 @@ void add_surface(std::vector<DragItem>& items, const Craft& craft, std::size_t s
   const std::string& name = craft.surfaces[surface].name;
   if (sum.friction_and_form > 0)
     items.push_back({name, "friction and form", sum.friction_and_form,
-                     described(choice) + "; 1 + 2 t/c + 60 (t/c)^4, Hoerner 1965, chapter 6"});
+                     described(choice) + "; 1 + 2 t/c + 60 (t/c)^4, Hoerner 1965, chapter 6",
+                     (1 / sum.friction_and_form) * friction_moment});
   if (sum.section_polar > 0)
     items.push_back({name, "section polar", sum.section_polar,
                      std::string("drag table of the case") +
                          (held == 0 ? ""
                                     : ", the nearest value held beyond its ends on " + std::to_string(held) +
-                                          " of " + std::to_string(count) + " strips")});
+                                          " of " + std::to_string(count) + " strips"),
+                     (1 / sum.section_polar) * polar_moment});
   if (sum.blunt_trailing_edge > 0)
     items.push_back({name, "blunt trailing edge", sum.blunt_trailing_edge,
-                     "0.135/cbrt(drag of all else), on the base, Hoerner 1965, chapter 3"});
+                     "0.135/cbrt(drag of all else), on the base, Hoerner 1965, chapter 3",
+                     (1 / sum.blunt_trailing_edge) * blunt_moment});
+}
+
+// The middle of the axis. The skin's own middle is off it by less than the fuselage's height.
+Vec3 middle_of(const Fuselage& fuselage) {
+  double height = 0, weight = 0;
+  for (std::size_t i = 0; i + 1 < fuselage.cuts.size(); ++i) {
+    const FuselageCut &a = fuselage.cuts[i], &b = fuselage.cuts[i + 1];
+    height += (b.x - a.x) * 0.5 * (a.centre + b.centre);
+    weight += b.x - a.x;
+  }
+  return {0.5 * (fuselage.cuts.front().x + fuselage.cuts.back().x), 0, height / weight};
 }
 
 void add_fuselage(std::vector<DragItem>& items, const Craft& craft, const FuselageFigures& size,
@@ -109,7 +129,20 @@ void add_fuselage(std::vector<DragItem>& items, const Craft& craft, const Fusela
   items.push_back({"fuselage", "friction and form",
                    dynamic_pressure(craft.water, speed) * size.wetted_area * mean_friction(choice, reynolds) *
                        body_form_factor(diameter / size.length),
-                   described(choice) + "; 1 + 1.5 (d/l)^1.5 + 7 (d/l)^3, Hoerner 1965, chapter 6"});
+                   described(choice) + "; 1 + 1.5 (d/l)^1.5 + 7 (d/l)^3, Hoerner 1965, chapter 6",
+                   middle_of(*craft.fuselage)});
+}
+
+// Where the footings of one surface are, the middles of their chords, in the mean.
+Vec3 footing_point(const std::vector<Footing>& footings, std::size_t surface, const Outline& outline) {
+  Vec3 sum;
+  double count = 0;
+  for (const Footing& footing : footings)
+    if (footing.surface == surface) {
+      sum = sum + outline.at(footing.arc).leading_edge + Vec3{0.5 * footing.chord, 0, 0};
+      ++count;
+    }
+  return (1 / count) * sum;
 }
 
 // The sum over the footings of one surface.
@@ -153,14 +186,16 @@ std::vector<DragItem> parasite_drag(const Craft& craft, const Lattice& lattice,
       const double drag = footing_drag(lattice.roots, i, outlines[i], pressure, junction_drag_coefficient);
       items.push_back({craft.surfaces[i].name + " - fuselage", "junction", drag,
                        std::string("0.8 (t/c)^3 - 0.0003 on chord squared, Hoerner 1965, chapter 8") +
-                           (drag > 0 ? "" : "; below 0 at this thickness, taken as 0")});
+                           (drag > 0 ? "" : "; below 0 at this thickness, taken as 0"),
+                       footing_point(lattice.roots, i, outlines[i])});
     }
   for (std::size_t i = 0; i < craft.surfaces.size(); ++i)
     if (stands_on(lattice.piercings, i))
       items.push_back({craft.surfaces[i].name + " - still surface", "spray",
                        footing_drag(lattice.piercings, i, outlines[i], pressure,
                                     [](double t) { return spray_drag_coefficient * t * t; }),
-                       "0.24 on thickness squared, Hoerner 1965, chapter 10"});
+                       "0.24 on thickness squared, Hoerner 1965, chapter 10",
+                       footing_point(lattice.piercings, i, outlines[i])});
   return items;
 }
 

@@ -33,12 +33,13 @@ struct DragItem {
   std::string cause;  ///< "friction and form", "section polar", "blunt trailing edge", "junction", "spray"
   double drag = 0;    ///< [N], 0 or above
   std::string source; ///< the method and where it was published, for output
+  std::optional<Vec3> point; ///< where it acts [m]; unset for induced drag, which the near field places
 };
 
 /// Profile and parasite drag of a craft, item by item: surfaces in their order, the strips of each summed;
-/// the fuselage; junctions at the lattice's roots; spray at its piercings. What a surface has none of is left
-/// out, and so are surfaces without strips. Of the fuselage the whole skin counts, what roots cover included.
-/// body: body_figures of the craft. Other arguments and errors as of profile_drag.
+/// the fuselage, along its axis; junctions at the lattice's roots; spray at its piercings. What a surface has
+/// none of is left out, and so are surfaces without strips. Of the fuselage the whole skin counts, what roots
+/// cover included. body: body_figures of the craft. Other arguments and errors as of profile_drag.
 std::vector<DragItem> parasite_drag(const Craft&, const Lattice&, const std::optional<FuselageFigures>& body,
                                     const DragChoice&, std::span<const double> lift_coefficient,
                                     double speed);

@@ -36,12 +36,13 @@ StreamAxes stream_axes(const Condition& condition) {
   return {{-s, 0, c}, {c * cb, -sb, s * cb}, {c * sb, cb, s * sb}};
 }
 
-PolarPoint polar_point(const Responses& responses, const Condition& condition) {
+PolarPoint polar_point(const Responses& responses, const Condition& condition,
+                       std::span<const double> turns) {
   if (!std::isfinite(condition.alpha) || !std::isfinite(condition.beta))
     throw Error("angle of attack or sideslip: found no finite number, wanted one");
   const double scale = responses.pressure_area;
   const Reference& size = responses.reference;
-  const std::vector<double> a = amplitudes(responses, condition);
+  const std::vector<double> a = amplitudes(responses, condition, turns);
   const StreamAxes axes = stream_axes(condition);
   const Loads craft(responses.craft, a, axes);
   const Vec3 moment = to_body_axes(craft.moment);
@@ -56,7 +57,7 @@ PolarPoint polar_point(const Responses& responses, const Condition& condition) {
   p.span_efficiency = ratio(p.lift_coefficient * p.lift_coefficient * size.area,
                             std::numbers::pi * size.span * size.span * p.induced_drag_coefficient, size.area);
   p.pitching_moment_coefficient = moment.y / (scale * size.chord);
-  const Balance at = balance(responses, condition);
+  const Balance at = balance(responses, condition, turns);
   p.centre_of_lift = at.centre_of_lift;
   p.neutral_point = at.neutral_point;
   p.side_force_coefficient = craft.side_force / scale;

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <optional>
+#include <span>
 #include <vector>
 
 #include <vlm/force/responses.hpp>
@@ -49,8 +50,8 @@ struct PolarPoint {
   std::vector<double> strip_circulation;  ///< [strips] at V = 1 m/s, m²/s
 };
 
-/// A point of a polar from responses made with no turns, and for all motions if the condition has sideslip or
-/// rates.
-PolarPoint polar_point(const Responses&, const Condition&);
+/// A point of a polar, with the turns of the responses at the amplitudes given [rad]; responses for all
+/// motions if the condition has sideslip or rates.
+PolarPoint polar_point(const Responses&, const Condition&, std::span<const double> turns = {});
 
 } // namespace vlm

@@ -101,7 +101,7 @@ std::vector<double> amplitudes(const Responses& responses, const Condition& cond
 }
 
 std::vector<double> amplitude_slopes(const Responses& responses, const Condition& condition,
-                                     Variable variable) {
+                                     Variable variable, std::span<const double> turns) {
   const double c = std::cos(condition.alpha), s = std::sin(condition.alpha), cb = std::cos(condition.beta),
                sb = std::sin(condition.beta);
   const Reference& size = responses.reference;
@@ -109,20 +109,23 @@ std::vector<double> amplitude_slopes(const Responses& responses, const Condition
   switch (variable) {
   case Variable::alpha:
     slopes[0] = -s * cb, slopes[1] = c * cb;
-    return slopes;
+    break;
   case Variable::beta:
     slopes[0] = -c * sb, slopes[1] = -s * sb, slopes.at(2) = -cb;
-    return slopes;
+    break;
   case Variable::roll_rate:
     slopes.at(3) = 2 / size.span;
-    return slopes;
+    break;
   case Variable::pitch_rate:
     slopes.at(4) = 2 / size.chord;
-    return slopes;
+    break;
   case Variable::yaw_rate:
     slopes.at(5) = 2 / size.span;
-    return slopes;
+    break;
   }
+  const std::size_t first = slopes.size() - turns.size(); // a turn goes with the axial stream
+  for (std::size_t i = 0; i < turns.size(); ++i)
+    slopes[first + i] = turns[i] * slopes[0];
   return slopes;
 }
 
@@ -192,9 +195,9 @@ Balance balance(const Responses& responses, const AngleForm& force_x, const Angl
                     {force_x.slope(c, s), force_z.slope(c, s), pitch.slope(c, s)});
 }
 
-Balance balance(const Responses& responses, const Condition& condition) {
-  const std::vector<double> a = amplitudes(responses, condition),
-                            b = amplitude_slopes(responses, condition, Variable::alpha);
+Balance balance(const Responses& responses, const Condition& condition, std::span<const double> turns) {
+  const std::vector<double> a = amplitudes(responses, condition, turns),
+                            b = amplitude_slopes(responses, condition, Variable::alpha, turns);
   const SurfaceForms& craft = responses.craft;
   const PlaneLoads at{value(craft.force[0], a), value(craft.force[2], a), value(craft.moment[1], a)};
   return balance_of(responses, at.z * std::cos(condition.alpha) - at.x * std::sin(condition.alpha), at,

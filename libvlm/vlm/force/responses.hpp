@@ -66,8 +66,9 @@ std::vector<double> amplitudes(const Responses&, const Condition&, std::span<con
 /// What a condition is varied by.
 enum class Variable { alpha, beta, roll_rate, pitch_rate, yaw_rate };
 
-/// Derivatives of those amplitudes, without turns, with respect to an angle [per rad] or a normalised rate.
-std::vector<double> amplitude_slopes(const Responses&, const Condition&, Variable);
+/// Derivatives of those amplitudes with respect to an angle [per rad] or a normalised rate.
+std::vector<double> amplitude_slopes(const Responses&, const Condition&, Variable,
+                                     std::span<const double> turns = {});
 
 /// Loads at V = 1 m/s in the plane of symmetry, as functions of angle of attack for fixed turns: each is
 /// A cos²α + 2B cos α sin α + C sin²α.
@@ -102,8 +103,8 @@ struct Balance {
 Balance balance(const Responses&, const AngleForm& force_x, const AngleForm& force_z, const AngleForm& pitch,
                 double alpha);
 
-/// The same in a condition, with no turns.
-Balance balance(const Responses&, const Condition&);
+/// The same in a condition, with the turns at the amplitudes given [rad].
+Balance balance(const Responses&, const Condition&, std::span<const double> turns = {});
 
 /// How the wake leaves the trailing edge.
 struct WakeChoice {

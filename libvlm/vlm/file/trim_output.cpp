@@ -1,0 +1,340 @@
+#include <vlm/file/trim_output.hpp>
+
+#include <algorithm>
+#include <functional>
+
+#include <vlm/file/text_table.hpp>
+#include <vlm/force/waves.hpp>
+
+namespace vlm {
+namespace {
+
+constexpr std::size_t most_speeds = 6, most_parts = 4, longest_name = 20;
+
+using Cell = std::function<std::optional<double>(const TrimPoint&)>;
+
+// So many of the points, the first and the last among them.
+std::vector<std::size_t> chosen_points(std::size_t num_points) {
+  std::vector<std::size_t> chosen;
+  const std::size_t shown = std::min(num_points, most_speeds);
+  for (std::size_t i = 0; i < shown; ++i)
+    chosen.push_back(shown == 1 ? 0 : i * (num_points - 1) / (shown - 1));
+  return chosen;
+}
+
+const Loading& loading_of(const StudyHead& head) {
+  return *head.input.loading;
+}
+
+std::optional<double> if_solved(const TrimPoint& p, const std::optional<double>& figure) {
+  return p.solved() ? figure : std::nullopt;
+}
+
+// The figure that the drive gives beside the power.
+struct DriveFigure {
+  std::string in_words, name;
+  Cell cell;
+  int decimals;
+};
+
+DriveFigure drive_figure(Drive::Kind kind) {
+  switch (kind) {
+  case Drive::Kind::pull:
+  case Drive::Kind::motor:
+    return {kind == Drive::Kind::pull ? "pull, N" : "thrust, N", "drive_force_n",
+            [](const TrimPoint& p) { return if_solved(p, p.state.drive_force); }, 1};
+  case Drive::Kind::wave:
+    return {"slope of the wave, deg", "wave_slope_deg",
+            [](const TrimPoint& p) { return if_solved(p, in_degrees(p.state.wave_slope)); }, 2};
+  case Drive::Kind::coasting:
+    break;
+  }
+  return {"slows down by, m/s²", "deceleration_m_s2",
+          [](const TrimPoint& p) { return if_solved(p, p.state.deceleration); }, 3};
+}
+
+bool rider_leans(const Drive& drive) {
+  return drive.kind == Drive::Kind::pull && !drive.station;
+}
+
+Fields state_fields(const TrimPoint& p) {
+  const auto of = [&](double figure) { return p.solved() ? std::optional(figure) : std::nullopt; };
+  const TrimState& s = p.state;
+  return {{"angle_deg", of(in_degrees(s.alpha))},
+          {"load_station_mm", of(in_mm(s.load_station))},
+          {"lift_n", of(s.lift)},
+          {"drag_n", of(s.drag)},
+          {"drive_force_n", of(s.drive_force)},
+          {"wave_slope_deg", of(in_degrees(s.wave_slope))},
+          {"deceleration_m_s2", of(s.deceleration)},
+          {"lean_mm", of(in_mm(s.lean))}};
+}
+
+std::string surface_name(const StudyHead& head, std::size_t surface) {
+  return head.input.craft.surfaces[surface].name;
+}
+
+Fields point_fields(const StudyHead& head, const TrimPoint& p) {
+  Fields fields{{"speed_m_s", p.speed}};
+  for (Field& field : state_fields(p))
+    fields.push_back(std::move(field));
+  fields.push_back({"front_foot_percent", in_percent(if_solved(p, p.front_foot_share))});
+  fields.push_back({"power_w", if_solved(p, p.power)});
+  fields.push_back({"lift_to_drag", if_solved(p, p.lift_to_drag)});
+  fields.push_back(
+      {"greatest_local_lift_coefficient", if_solved(p, p.greatest_lift.hardest.lift_coefficient)});
+  fields.push_back({"greatest_local_lift_surface",
+                    p.solved() ? surface_name(head, p.greatest_lift.surface) : std::string()});
+  fields.push_back({"greatest_local_lift_y_mm", if_solved(p, in_mm(p.greatest_lift.y))});
+  fields.push_back({"percent_of_lift_limit", p.solved() && p.nearest_limit
+                                                 ? std::optional(100 * p.nearest_limit->hardest.share)
+                                                 : std::nullopt});
+  fields.push_back({"limit_surface", p.solved() && p.nearest_limit
+                                         ? surface_name(head, p.nearest_limit->surface)
+                                         : std::string()});
+  fields.push_back({"limit_y_mm",
+                    p.solved() && p.nearest_limit ? std::optional(in_mm(p.nearest_limit->y)) : std::nullopt});
+  fields.push_back({"wake_angle_deg", if_solved(p, in_degrees(p.wake_angle))});
+  const auto bare = [&](const auto& figure) {
+    return p.without_image ? std::optional<double>(figure(*p.without_image)) : std::nullopt;
+  };
+  fields.push_back({"angle_without_image_deg", bare([](const TrimState& s) { return in_degrees(s.alpha); })});
+  fields.push_back(
+      {"load_station_without_image_mm", bare([](const TrimState& s) { return in_mm(s.load_station); })});
+  fields.push_back({"drag_without_image_n", bare([](const TrimState& s) { return s.drag; })});
+  fields.push_back({"wave_drag_upper_estimate_n", p.waves_at_most});
+  fields.push_back({"refusal", p.refusal});
+  return fields;
+}
+
+std::vector<Fields> part_fields(const StudyHead& head, const TrimPoint& p) {
+  std::vector<Fields> fields;
+  const std::vector<std::string> names = part_names(head.input.craft);
+  for (std::size_t k = 0; k < p.parts.size(); ++k)
+    fields.push_back({{"part", names[k]},
+                      {"lift_n", p.parts[k].lift},
+                      {"drag_n", p.parts[k].drag},
+                      {"drag_percent", in_percent(p.parts[k].drag_share)}});
+  return fields;
+}
+
+// The marks in order, with their names in words and in files.
+struct NamedMark {
+  const char* in_words;
+  const char* name;
+  const SpeedMark* mark;
+};
+
+std::vector<NamedMark> named(const SpeedMarks& marks) {
+  return {{"take-off", "take_off", &marks.take_off},
+          {"best glide", "best_glide", &marks.best_glide},
+          {"least power", "least_power", &marks.least_power},
+          {"top speed", "top_speed", &marks.top}};
+}
+
+bool image_fails(const StudyHead& head, double speed) {
+  const StillSurface& still = head.input.craft.still_surface;
+  return still.boundary == Boundary::free &&
+         froude_numbers(speed, *still.depth, 1, 1).depth < least_image_froude;
+}
+
+std::vector<std::string> mark_lines(const StudyHead& head, const SpeedMarks& marks) {
+  TextTable table;
+  table.first_is_text = true;
+  table.heads = {"marked speeds", "m/s",         "angle\ndeg", "load\nstation mm",
+                 "drag\nN",       "lift/\ndrag", "power\nW"};
+  std::vector<std::string> reasons;
+  for (const NamedMark& m : named(marks)) {
+    if (!m.mark->at) {
+      for (const std::string& line :
+           wrapped(std::string("no ") + m.in_words + ": " + m.mark->refusal, table_width, 2))
+        reasons.push_back(line);
+      continue;
+    }
+    const SpeedFigures& p = *m.mark->at;
+    const bool slow = image_fails(head, p.speed);
+    table.rows.push_back({std::string(m.in_words) + (slow ? " (image does not hold)" : ""), fixed(p.speed, 2),
+                          fixed(in_degrees(p.alpha), 2), fixed(in_mm(p.load_station), 1), fixed(p.drag, 1),
+                          fixed(p.drag > 0 ? std::optional(p.lift / p.drag) : std::nullopt, 2),
+                          fixed(p.power, 0)});
+  }
+  std::vector<std::string> lines = table.rows.empty() ? std::vector<std::string>{} : table.lines();
+  lines.insert(lines.end(), reasons.begin(), reasons.end());
+  return lines;
+}
+
+std::vector<std::string> fit_lines(const StudyHead& head, const FittedIncidence& fitted) {
+  return wrapped("incidence of " + surface_name(head, fitted.surface) + " for a load station of " +
+                     fixed(in_mm(fitted.wanted), 1) + " mm: " + fixed(in_degrees(fitted.fit.incidence), 3) +
+                     " deg" + (fitted.fit.at_bound ? ", at the bound: the least squares lie beyond it" : "") +
+                     "; missed by " + fixed(in_mm(fitted.fit.root_mean_square), 1) + " mm in the mean of " +
+                     std::to_string(fitted.speeds.size()) + " speeds. Figures below are with it",
+                 table_width, 2);
+}
+
+bool any_slow(const StudyHead& head, const TrimResult& result) {
+  bool slow = std::any_of(result.points.begin(), result.points.end(),
+                          [&](const TrimPoint& p) { return image_fails(head, p.speed); });
+  if (result.marks)
+    for (const NamedMark& m : named(*result.marks))
+      slow = slow || (m.mark->at && image_fails(head, m.mark->at->speed));
+  return slow;
+}
+
+const char* slow_warning() {
+  return "warning: below depth Froude number 3 the mirror image of the still surface does not hold: take "
+         "figures with and without it, and the waves' drag besides, as a bracket";
+}
+
+TextTable figures_table(const StudyHead& head, const TrimResult& result,
+                        const std::vector<std::size_t>& chosen) {
+  TextTable table;
+  table.first_is_text = true;
+  table.heads = {"speed, m/s"};
+  std::vector<double> speeds;
+  for (const std::size_t i : chosen)
+    speeds.push_back(result.points[i].speed);
+  for (const double speed : speeds)
+    table.heads.push_back(fixed(speed, decimals_needed(speeds, 1)));
+  const auto add = [&](const std::string& name, int decimals, const Cell& cell, bool only_if_any = false) {
+    std::vector<std::string> row{name};
+    bool any = false;
+    for (const std::size_t i : chosen) {
+      const std::optional<double> figure = cell(result.points[i]);
+      any = any || figure;
+      row.push_back(only_if_any && !figure ? "" : fixed(figure, decimals));
+    }
+    if (any || !only_if_any)
+      table.rows.push_back(std::move(row));
+  };
+  const auto solved = [](auto figure) {
+    return
+        [figure](const TrimPoint& p) { return p.solved() ? std::optional<double>(figure(p)) : std::nullopt; };
+  };
+  const Loading& loading = loading_of(head);
+  add("angle of attack, deg", 2, solved([](const TrimPoint& p) { return in_degrees(p.state.alpha); }));
+  add("load station, mm aft of the mast axis", 1,
+      solved([](const TrimPoint& p) { return in_mm(p.state.load_station); }));
+  if (loading.stance)
+    add("front foot, %", 1, [](const TrimPoint& p) { return in_percent(if_solved(p, p.front_foot_share)); });
+  if (rider_leans(loading.drive))
+    add("rider leans back by, mm", 0, solved([](const TrimPoint& p) { return in_mm(p.state.lean); }));
+  add("lift, N", 1, solved([](const TrimPoint& p) { return p.state.lift; }));
+  const std::vector<std::string> names = part_names(head.input.craft);
+  for (std::size_t k = 0; k < std::min(names.size(), most_parts); ++k)
+    add("  on " + cut(names[k], longest_name), 1,
+        solved([k](const TrimPoint& p) { return p.parts[k].lift; }));
+  add("drag, N", 2, solved([](const TrimPoint& p) { return p.state.drag; }));
+  for (std::size_t k = 0; k < std::min(names.size(), most_parts); ++k)
+    add("  of it " + cut(names[k], longest_name) + ", %", 1,
+        [k](const TrimPoint& p) { return p.solved() ? in_percent(p.parts[k].drag_share) : std::nullopt; });
+  const DriveFigure drive = drive_figure(loading.drive.kind);
+  add(drive.in_words, drive.decimals, drive.cell);
+  add("power, W", 0, solved([](const TrimPoint& p) { return p.power; }));
+  add("lift over drag", 2, [](const TrimPoint& p) { return if_solved(p, p.lift_to_drag); });
+  add("greatest local lift coefficient", 3,
+      solved([](const TrimPoint& p) { return p.greatest_lift.hardest.lift_coefficient; }));
+  add("  at y, mm", 0, solved([](const TrimPoint& p) { return in_mm(p.greatest_lift.y); }));
+  add(
+      "nearest to a lift limit, %", 1,
+      [](const TrimPoint& p) {
+        return p.nearest_limit ? std::optional(100 * p.nearest_limit->hardest.share) : std::nullopt;
+      },
+      true);
+  const auto bare = [](auto figure) {
+    return [figure](const TrimPoint& p) {
+      return p.without_image ? std::optional<double>(figure(*p.without_image)) : std::nullopt;
+    };
+  };
+  add("without the image: load station, mm", 1,
+      bare([](const TrimState& s) { return in_mm(s.load_station); }), true);
+  add("without the image: drag, N", 2, bare([](const TrimState& s) { return s.drag; }), true);
+  add(
+      "waves besides, at most, N", 2, [](const TrimPoint& p) { return p.waves_at_most; }, true);
+  return table;
+}
+
+} // namespace
+
+void write_trim_table(std::ostream& out, const StudyHead& head, const TrimResult& result) {
+  const auto print = [&](const std::vector<std::string>& lines) {
+    for (const std::string& line : lines)
+      out << line << '\n';
+  };
+  print(head_lines(head));
+  if (result.fitted)
+    print(fit_lines(head, *result.fitted));
+  const std::vector<std::size_t> chosen = chosen_points(result.points.size());
+  print(figures_table(head, result, chosen).lines());
+  if (chosen.size() < result.points.size())
+    out << chosen.size() << " of " << result.points.size() << " speeds; all of them: --csv or --json\n";
+  for (const TrimPoint& p : result.points)
+    if (!p.solved())
+      print(wrapped("– at " + fixed(p.speed, 2) + " m/s: " + p.refusal, table_width, 2));
+  if (result.marks)
+    print(mark_lines(head, *result.marks));
+  if (any_slow(head, result))
+    print(wrapped(slow_warning(), table_width, 2));
+  print(wrapped(std::string(trim_caution), table_width, 2));
+}
+
+void write_trim_json(std::ostream& out, const StudyHead& head, const TrimResult& result) {
+  Fields fields = head_fields(head, result.summary, result.points.size());
+  fields.push_back({"caution", std::string(trim_caution)});
+  if (any_slow(head, result))
+    fields.push_back({"warning", std::string(slow_warning())});
+  const Loading& loading = loading_of(head);
+  fields.push_back({"drive", std::string(name_of(loading.drive.kind))});
+  if (result.marks) {
+    Fields marks;
+    for (const NamedMark& m : named(*result.marks)) {
+      const auto& at = m.mark->at;
+      const auto of = [&](double SpeedFigures::*figure) {
+        return at ? std::optional((*at).*figure) : std::nullopt;
+      };
+      marks.push_back({m.name, Fields{{"speed_m_s", of(&SpeedFigures::speed)},
+                                      {"angle_deg", in_degrees(of(&SpeedFigures::alpha))},
+                                      {"load_station_mm", in_mm(of(&SpeedFigures::load_station))},
+                                      {"drag_n", of(&SpeedFigures::drag)},
+                                      {"lift_to_drag", at && at->drag > 0 ? std::optional(at->lift / at->drag)
+                                                                          : std::nullopt},
+                                      {"power_w", of(&SpeedFigures::power)},
+                                      {"image_holds", at.has_value() && !image_fails(head, at->speed)},
+                                      {"refusal", m.mark->refusal}}});
+    }
+    fields.push_back({"marked_speeds", marks});
+  }
+  if (const auto& fitted = result.fitted)
+    fields.push_back(
+        {"fitted_incidence", Fields{{"surface", surface_name(head, fitted->surface)},
+                                    {"wanted_load_station_mm", in_mm(fitted->wanted)},
+                                    {"incidence_deg", in_degrees(fitted->fit.incidence)},
+                                    {"at_bound", fitted->fit.at_bound},
+                                    {"root_mean_square_mm", in_mm(fitted->fit.root_mean_square)}}});
+  write_json(out, fields, result.points.size(), [&](std::size_t i) {
+    Fields point = point_fields(head, result.points[i]);
+    point.push_back({"parts", part_fields(head, result.points[i])});
+    return point;
+  });
+}
+
+void write_trim_csv(std::ostream& out, const StudyHead& head, const TrimResult& result) {
+  const std::vector<std::string> names = part_names(head.input.craft);
+  const auto fields_of = [&](const TrimPoint& p) {
+    Fields fields = point_fields(head, p);
+    for (std::size_t k = 0; k < names.size(); ++k) {
+      const bool known = k < p.parts.size();
+      fields.push_back({"lift_n " + names[k], known ? std::optional(p.parts[k].lift) : std::nullopt});
+      fields.push_back(
+          {"drag_percent " + names[k], known ? in_percent(p.parts[k].drag_share) : std::nullopt});
+    }
+    return fields;
+  };
+  TrimPoint none;
+  none.refusal = "none";
+  out << csv_names(fields_of(none));
+  for (const TrimPoint& p : result.points)
+    out << csv_values(fields_of(p));
+}
+
+} // namespace vlm

@@ -1,0 +1,45 @@
+#pragma once
+
+#include <optional>
+#include <ostream>
+#include <string_view>
+#include <vector>
+
+#include <vlm/file/study_head.hpp>
+#include <vlm/ride/incidence_fit.hpp>
+#include <vlm/study/trim_study.hpp>
+
+namespace vlm {
+
+/// What goes with every trim.
+inline constexpr std::string_view trim_caution =
+    "Balance of a rigid craft in still water, without air drag, waves and pumping: a linear estimate, no "
+    "substitute for graduated on-water testing. Keep to local rules.";
+
+/// An incidence sought for a load station, as it is put out.
+struct FittedIncidence {
+  std::size_t surface = 0;              ///< index in the craft
+  double wanted = 0, low = 0, high = 0; ///< load station [m], bounds [rad]
+  std::vector<double> speeds;           ///< [m/s] it was sought over
+  IncidenceFit fit;
+};
+
+/// The balance of a craft at several speeds, as it is put out. head.input.loading is set.
+struct TrimResult {
+  std::vector<TrimPoint> points;
+  std::optional<SpeedMarks> marks;
+  std::optional<FittedIncidence> fitted;
+  StudySummary summary;
+};
+
+/// A table for a terminal: a line a figure, a column a speed, of up to six of the speeds; the marked speeds
+/// follow.
+void write_trim_table(std::ostream&, const StudyHead&, const TrimResult&);
+
+/// All speeds with all figures, marked speeds and fitted incidence.
+void write_trim_json(std::ostream&, const StudyHead&, const TrimResult&);
+
+/// A line a speed, under a line of names.
+void write_trim_csv(std::ostream&, const StudyHead&, const TrimResult&);
+
+} // namespace vlm

@@ -1,0 +1,25 @@
+#pragma once
+
+#include <span>
+#include <vector>
+
+#include <vlm/ride/trimmed_craft.hpp>
+
+namespace vlm {
+
+/// The incidence of a surface that puts the load station where it is wanted, as nearly as one incidence can
+/// over several speeds.
+struct IncidenceFit {
+  double incidence = 0;          ///< [rad], of the surface on the fuselage
+  bool at_bound = false;         ///< the least squares lie beyond a bound
+  double root_mean_square = 0;   ///< of the misses [m]
+  std::vector<TrimState> states; ///< at that incidence, one a speed
+};
+
+/// Least squares over speeds [m/s] of load station − wanted [m], within low … high [rad]. Gauss and Newton
+/// with the trim's derivatives; the wake is laid anew at each speed until the incidence settles to 1e-7 rad.
+/// Throws Error for no speeds, bounds that are not in order, and what trimmed_craft throws.
+IncidenceFit fit_incidence(const Ride&, std::size_t surface, std::span<const double> speeds, double wanted,
+                           double low, double high, ThreadPool&);
+
+} // namespace vlm

@@ -1,0 +1,214 @@
+#include <vlm/ride/speeds.hpp>
+
+#include <algorithm>
+#include <cmath>
+#include <cstdio>
+#include <functional>
+
+#include <vlm/base/error.hpp>
+
+namespace vlm {
+namespace {
+
+std::string rounded(double x, int decimals) {
+  char text[64];
+  std::snprintf(text, sizeof text, "%.*f", decimals, x);
+  return text;
+}
+
+// Trims at any speed, and keeps what it found in rising order of speed.
+class Search {
+public:
+  Search(const Ride& ride, std::vector<SpeedFigures> known, ThreadPool& pool)
+      : ride_(ride), points_(std::move(known)), pool_(pool) {}
+
+  const std::vector<SpeedFigures>& points() const { return points_; }
+
+  SpeedFigures at(double speed) {
+    const auto place = std::lower_bound(points_.begin(), points_.end(), speed,
+                                        [](const SpeedFigures& p, double v) { return p.speed < v; });
+    if (place != points_.end() && place->speed == speed)
+      return *place;
+    const SpeedFigures found = speed_figures(ride_.craft, trimmed_craft(ride_, speed, pool_, guess(speed)));
+    points_.insert(place, found);
+    return found;
+  }
+
+private:
+  // Angle of attack goes nearly in a straight line with 1/V².
+  double guess(double speed) const {
+    const auto x = [](double v) { return 1 / (v * v); };
+    std::vector<const SpeedFigures*> near;
+    for (const SpeedFigures& p : points_)
+      near.push_back(&p);
+    std::sort(near.begin(), near.end(), [&](const SpeedFigures* a, const SpeedFigures* b) {
+      return std::abs(x(a->speed) - x(speed)) < std::abs(x(b->speed) - x(speed));
+    });
+    const SpeedFigures& a = *near[0];
+    if (near.size() == 1)
+      return a.alpha;
+    const SpeedFigures& b = *near[1];
+    return std::clamp(a.alpha + (b.alpha - a.alpha) * (x(speed) - x(a.speed)) / (x(b.speed) - x(a.speed)),
+                      -0.3, 0.3);
+  }
+
+  const Ride& ride_;
+  std::vector<SpeedFigures> points_;
+  ThreadPool& pool_;
+};
+
+using Figure = std::function<double(const SpeedFigures&)>;
+
+SpeedMark none(const std::string& why) {
+  return {std::nullopt, why};
+}
+
+SpeedMark find_take_off(Search& search) {
+  const SpeedFigures first = search.points().front();
+  if (!first.share_of_limit)
+    return none("no section of the case says its max_lift_coefficient");
+  // The share goes nearly in a straight line with x = 1/V².
+  double x = 1 / (first.speed * first.speed), share = *first.share_of_limit;
+  double next = x / share;
+  for (int i = 0; i < 20; ++i) {
+    const SpeedFigures p = search.at(1 / std::sqrt(next));
+    const double slope = (*p.share_of_limit - share) / (next - x);
+    if (std::abs(next - x) <= 2e-5 * next || std::abs(*p.share_of_limit - 1) < 1e-9)
+      return {p, {}};
+    x = next, share = *p.share_of_limit;
+    next = x + (1 - share) / slope;
+    if (!(next > 0))
+      break;
+  }
+  return none("the lift limit is not found at any speed");
+}
+
+SpeedMark find_least(Search& search, const Figure& figure, double low, double high, const std::string& what) {
+  const auto value = [&](double speed) { return figure(search.at(speed)); };
+  // From the best known, outward until it grows again on both sides.
+  double middle =
+      std::clamp(std::min_element(search.points().begin(), search.points().end(),
+                                  [&](const auto& a, const auto& b) { return figure(a) < figure(b); })
+                     ->speed,
+                 low, high);
+  constexpr double stride = 1.12;
+  double below = std::max(low, middle / stride), above = std::min(high, middle * stride);
+  while (value(below) < value(middle) && below > low)
+    above = middle, middle = below, below = std::max(low, below / stride);
+  while (value(above) < value(middle) && above < high)
+    below = middle, middle = above, above = std::min(high, above * stride);
+  if (value(below) <= value(middle) && below < middle)
+    return none("least " + what + " lies at or below " + rounded(low, 2) +
+                " m/s, where take-off is or the search ends");
+  if (value(above) <= value(middle) && above > middle)
+    return none("least " + what + " lies beyond " + rounded(high, 2) + " m/s, twice the fastest asked for");
+  if (middle == below || middle == above)
+    return none("least " + what + " lies at the end of the speeds searched, " + rounded(middle, 2) + " m/s");
+  for (int i = 0; i < 20; ++i) {
+    const double a = below - middle, b = above - middle;
+    const double fa = value(below) - value(middle), fb = value(above) - value(middle);
+    const double next = middle + (fa * b * b - fb * a * a) / (2 * (fa * b - fb * a));
+    if (!(next > below && next < above) || std::abs(next - middle) < 1e-3 * middle)
+      break;
+    if (value(next) < value(middle)) {
+      (next > middle ? below : above) = middle;
+      middle = next;
+    } else {
+      (next > middle ? above : below) = next;
+    }
+  }
+  return {search.at(middle), {}};
+}
+
+SpeedMark find_top(Search& search, const Drive& drive, const SpeedMark& least_power, double low,
+                   double high) {
+  if (!drive.greatest_force && !drive.greatest_power)
+    return none("the drive has no greatest_force_n or greatest_power_w");
+  const auto want = [&](const SpeedFigures& p) {
+    return drive.greatest_force ? p.drive_force / *drive.greatest_force : p.power / *drive.greatest_power;
+  };
+  // From where the least is wanted, outward.
+  double from = low;
+  const SpeedMark least =
+      drive.greatest_force
+          ? find_least(
+                search, [](const SpeedFigures& p) { return p.drive_force; }, low, high, "force")
+          : least_power;
+  if (least.at)
+    from = least.at->speed;
+  SpeedFigures inner = search.at(from);
+  if (want(inner) > 1)
+    return none(
+        "the drive cannot hold any speed: the least it must give is " +
+        (drive.greatest_force ? rounded(inner.drive_force, 1) + " N" : rounded(inner.power, 0) + " W") +
+        ", at " + rounded(inner.speed, 2) + " m/s");
+  SpeedFigures outer = inner;
+  while (want(outer) <= 1) {
+    if (outer.speed >= high)
+      return none("beyond " + rounded(high, 2) + " m/s, twice the fastest asked for");
+    inner = outer;
+    outer = search.at(std::min(high, outer.speed * 1.2));
+  }
+  // Between inner and outer, by secants that keep both sides.
+  for (int i = 0; i < 40 && outer.speed - inner.speed > 1e-5 * outer.speed; ++i) {
+    const double share = (1 - want(inner)) / (want(outer) - want(inner));
+    // A little past the secant's root, so that both ends close in.
+    const double aim = inner.speed + (outer.speed - inner.speed) * std::clamp(share, 0.02, 0.98);
+    const double nudge = 4e-6 * aim;
+    for (const double speed : {aim - nudge, aim + nudge}) {
+      const SpeedFigures p = search.at(std::clamp(speed, inner.speed, outer.speed));
+      (want(p) <= 1 ? inner : outer) = p;
+    }
+  }
+  return {inner, {}};
+}
+
+// An Error on the way to a mark is why there is none.
+template <class Find>
+SpeedMark tried(const RunControl& control, const Find& find) {
+  if (control.cancelled())
+    return none("interrupted");
+  try {
+    return find();
+  } catch (const Error& error) {
+    return none(error.what());
+  }
+}
+
+} // namespace
+
+SpeedFigures speed_figures(const Craft& craft, const TrimmedCraft& t) {
+  SpeedFigures p;
+  p.speed = t.speed;
+  p.alpha = t.state.alpha;
+  p.lift = t.state.lift, p.drag = t.state.drag, p.drive_force = t.state.drive_force;
+  p.load_station = t.state.load_station;
+  p.power = t.state.drag * t.speed;
+  if (const auto hardest = nearest_to_limit(craft, t))
+    p.share_of_limit = hardest->share;
+  return p;
+}
+
+SpeedMarks speed_marks(const Ride& ride, const std::vector<SpeedFigures>& known, const RunControl& control,
+                       ThreadPool& pool) {
+  Search search(ride, known, pool);
+  SpeedMarks marks;
+  if (known.empty())
+    throw Error("speeds: found none at which the craft is trimmed, wanted one to search from");
+  const double high = 2 * known.back().speed;
+  marks.take_off = tried(control, [&] { return find_take_off(search); });
+  const double low = marks.take_off.at ? std::min(marks.take_off.at->speed, high) : 0.5 * known.front().speed;
+  marks.best_glide = tried(control, [&] {
+    return find_least(
+        search, [](const SpeedFigures& p) { return p.drag / p.lift; }, low, high, "drag over lift");
+  });
+  marks.least_power = tried(control, [&] {
+    return find_least(
+        search, [](const SpeedFigures& p) { return p.power; }, low, high, "power");
+  });
+  marks.top =
+      tried(control, [&] { return find_top(search, ride.loading.drive, marks.least_power, low, high); });
+  return marks;
+}
+
+} // namespace vlm

@@ -1,0 +1,44 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include <vlm/base/run_control.hpp>
+#include <vlm/base/thread_pool.hpp>
+#include <vlm/ride/trimmed_craft.hpp>
+
+namespace vlm {
+
+/// What is kept of a trim at one speed.
+struct SpeedFigures {
+  double speed = 0;                           ///< [m/s]
+  double alpha = 0;                           ///< [rad]
+  double lift = 0, drag = 0, drive_force = 0; ///< [N]
+  double load_station = 0;                    ///< [m]
+  double power = 0;                           ///< drag times speed: what a drive gives along the travel [W]
+  std::optional<double> share_of_limit; ///< of the section's greatest lift coefficient, where nearest to it
+};
+
+SpeedFigures speed_figures(const Craft&, const TrimmedCraft&);
+
+/// A speed that stands out, or why there is none.
+struct SpeedMark {
+  std::optional<SpeedFigures> at;
+  std::string refusal; ///< if unset
+};
+
+/// Speeds that stand out, each trimmed with a wake of its own.
+struct SpeedMarks {
+  SpeedMark take_off;    ///< the lift limit is reached on some strip: below, it stalls
+  SpeedMark best_glide;  ///< greatest lift over drag
+  SpeedMark least_power; ///< least drag times speed
+  SpeedMark top;         ///< the greatest force or power of the drive is used up
+};
+
+/// Seeks them, starting from trims at speeds in rising order, at least one. Best glide, least power and top
+/// speed are sought from take-off, or half the lowest speed, to twice the greatest; to 1e-3 of a speed,
+/// take-off and top speed to 1e-5. Parabolas through three points, secants.
+SpeedMarks speed_marks(const Ride&, const std::vector<SpeedFigures>& known, const RunControl&, ThreadPool&);
+
+} // namespace vlm

@@ -1,0 +1,127 @@
+#include <vlm/ride/trimmed_craft.hpp>
+
+#include <cmath>
+
+#include <vlm/base/error.hpp>
+#include <vlm/force/lift_limit.hpp>
+#include <vlm/force/span_loading.hpp>
+
+namespace vlm {
+namespace {
+
+std::string metres_per_second(double speed) {
+  std::string text = std::to_string(speed);
+  text.erase(text.find_last_not_of('0') + 1);
+  if (text.back() == '.')
+    text.pop_back();
+  return text + " m/s";
+}
+
+[[noreturn]] void refuse_speed(const Ride& ride, double speed) {
+  const double carried = carried_mass(ride.loading, ride.craft.water.density);
+  throw Error("no angle of attack within ±28 degrees balances " + std::to_string(std::lround(carried)) +
+              " kg at " + metres_per_second(speed) + ": go faster, carry less or take a larger craft");
+}
+
+PolarPoint point_at(const Responses& responses, const TrimState& state, std::span<const double> amplitudes) {
+  return polar_point(responses, {state.alpha, 0, {}}, amplitudes);
+}
+
+// Trim at given responses. Parasite drag depends on the angle where sections have polars of their own.
+void trim_at(TrimmedCraft& t, const Ride& ride, std::span<const double> amplitudes) {
+  const double density = ride.craft.water.density;
+  t.forms = plane_forms(t.responses, amplitudes);
+  for (int i = 0; i < 20; ++i) {
+    const auto state = trim(t.forms, ride.loading, t.parasite, density, t.speed);
+    if (!state)
+      refuse_speed(ride, t.speed);
+    const double before = t.parasite.drag, step = std::abs(state->alpha - t.state.alpha);
+    t.state = *state;
+    t.point = point_at(t.responses, t.state, amplitudes);
+    t.drag = drag_breakdown(ride.craft, t.responses.system.lattice(), ride.body, ride.drag, t.point, t.speed);
+    t.parasite = parasite_sum(t.drag.items);
+    if (step < 1e-12 && std::abs(t.parasite.drag - before) <= 1e-12 * t.parasite.drag)
+      return;
+  }
+  throw Error("trim at " + metres_per_second(t.speed) +
+                  " does not settle between angle of attack and section drag: give the drag tables smoother "
+                  "steps",
+              ErrorKind::run);
+}
+
+} // namespace
+
+Ride make_ride(const Craft& craft, const LatticeOptions& lattice, const WakeChoice& wake,
+               const DragChoice& drag, const Loading& loading) {
+  check(craft);
+  check(loading, craft.water.density);
+  if (craft.still_surface.bank != 0)
+    throw Error("bank: found one, wanted none, for trim is in the plane of symmetry");
+  return {craft, lattice, wake, drag, loading, body_figures(craft)};
+}
+
+TrimmedCraft trimmed_craft(const Ride& ride, double speed, ThreadPool& pool, double guess,
+                           std::span<const TurnShape> turns, std::span<const double> amplitudes) {
+  if (!(speed > 0) || !std::isfinite(speed))
+    throw Error("speed: found " + std::to_string(speed) + " m/s, wanted one above 0");
+  std::size_t factorisations = 0, solves = 0;
+  const auto solve = [&](double wake_angle) {
+    TrimmedCraft t{
+        speed, make_responses(ride.craft, ride.lattice, wake_angle, turns, pool), {}, {}, {}, {}, {}, 0, 0};
+    trim_at(t, ride, amplitudes);
+    factorisations += t.responses.system.num_factorisations();
+    solves += t.responses.system.num_solves();
+    t.num_factorisations = factorisations, t.num_solves = solves;
+    return t;
+  };
+  if (ride.wake.along == WakeChoice::Along::body)
+    return solve(0);
+  if (ride.wake.angle)
+    return solve(*ride.wake.angle);
+
+  // The angle that comes out of a wake laid at an angle: sought where both are the same, by secants.
+  double wake = guess, wake_before = 0, out_before = 0;
+  for (int i = 0; i < 12; ++i) {
+    TrimmedCraft t = solve(wake);
+    const double out = t.state.alpha;
+    if (std::abs(out - wake) < 1e-6)
+      return t;
+    double next = out;
+    if (i > 0) {
+      const double slope = (out - out_before) / (wake - wake_before);
+      if (std::abs(slope) < 0.5)
+        next = wake + (out - wake) / (1 - slope);
+    }
+    wake_before = wake, out_before = out, wake = next;
+  }
+  throw Error("the angle of attack at " + metres_per_second(speed) +
+                  " does not settle while the wake is laid along it: give the wake's angle",
+              ErrorKind::run);
+}
+
+HardestStrip greatest_local_lift(const TrimmedCraft& t) {
+  const std::vector<double> local =
+      span_loading(t.responses.system.lattice(), t.point.strip_circulation, 1, 1).lift_coefficient;
+  HardestStrip hardest;
+  for (std::size_t j = 0; j < local.size(); ++j)
+    if (std::abs(local[j]) > std::abs(hardest.lift_coefficient))
+      hardest = {j, local[j], 0};
+  return hardest;
+}
+
+std::optional<HardestStrip> nearest_to_limit(const Craft& craft, const TrimmedCraft& t) {
+  const Lattice& lattice = t.responses.system.lattice();
+  const std::vector<double> local = span_loading(lattice, t.point.strip_circulation, 1, 1).lift_coefficient;
+  const std::vector<double> limits = lift_limits(craft, lattice);
+  std::optional<HardestStrip> hardest;
+  for (std::size_t j = 0; j < local.size(); ++j) {
+    if (!std::isfinite(limits[j]))
+      continue;
+    const double share = std::abs(local[j]) / limits[j];
+    if (!hardest || share > hardest->share)
+      hardest = {j, local[j], share};
+  }
+  return hardest;
+}
+
+} // namespace vlm

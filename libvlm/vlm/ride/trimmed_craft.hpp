@@ -1,0 +1,60 @@
+#pragma once
+
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+#include <vlm/base/thread_pool.hpp>
+#include <vlm/force/drag_breakdown.hpp>
+#include <vlm/force/friction.hpp>
+#include <vlm/ride/trim.hpp>
+
+namespace vlm {
+
+/// A craft with all that it takes to trim it.
+struct Ride {
+  Craft craft;
+  LatticeOptions lattice;
+  WakeChoice wake; ///< by itself along the stream at each speed's own angle of attack
+  DragChoice drag;
+  Loading loading;
+  std::optional<FuselageFigures> body; ///< body_figures of the craft
+};
+
+/// Checks craft and loading, and measures the fuselage. Throws Error for what they refuse, and for a craft
+/// that is banked: trim is in the plane of symmetry.
+Ride make_ride(const Craft&, const LatticeOptions&, const WakeChoice&, const DragChoice&, const Loading&);
+
+/// A craft trimmed at a speed, with the responses that it was found by.
+struct TrimmedCraft {
+  double speed = 0; ///< [m/s]
+  Responses responses;
+  PlaneForms forms;
+  ParasiteSum parasite;
+  TrimState state;
+  PolarPoint point;
+  DragBreakdown drag;
+  std::size_t num_factorisations = 0, num_solves = 0; ///< that it took
+};
+
+/// Trims a craft, each turn at an amplitude [rad]; its wake along the stream at the angle of attack that the
+/// trim comes to, unless the ride has it laid otherwise. guess: an angle near it [rad]. Throws Error where no
+/// angle of attack carries the weight, and for what stands in the way of a set-up.
+TrimmedCraft trimmed_craft(const Ride&, double speed, ThreadPool&, double guess = 0.05,
+                           std::span<const TurnShape> turns = {}, std::span<const double> amplitudes = {});
+
+/// Where on the lattice a strip works hardest.
+struct HardestStrip {
+  std::size_t strip = 0;
+  double lift_coefficient = 0; ///< local
+  double share = 0;            ///< of its limit; of the greatest local lift coefficient: 0
+};
+
+/// The strip of the greatest local lift coefficient, either sign.
+HardestStrip greatest_local_lift(const TrimmedCraft&);
+
+/// The strip nearest to the section's greatest lift coefficient, or past it. Unset if no strip has a limit.
+std::optional<HardestStrip> nearest_to_limit(const Craft&, const TrimmedCraft&);
+
+} // namespace vlm
