@@ -85,12 +85,6 @@ std::string name_of(const Craft& craft, const std::vector<std::size_t>& surfaces
   return name;
 }
 
-// Up, normal to the stream that the wake is laid along; banked, starboard down, the craft sees it lean to
-// port.
-Vec3 upward(double wake_angle, double bank) {
-  return std::cos(bank) * Vec3{-std::sin(wake_angle), 0, std::cos(wake_angle)} - Vec3{0, std::sin(bank), 0};
-}
-
 // The still surface above a craft that rides at a depth; level along the wake's stream.
 std::optional<StillPlane> still_plane(const Craft& craft, double wake_angle) {
   const StillSurface& still = craft.still_surface;
@@ -292,6 +286,10 @@ void check_in_water(const Lattice& lattice, const Surroundings& around) {
 }
 
 } // namespace
+
+Vec3 upward(double wake_angle, double bank) {
+  return std::cos(bank) * Vec3{-std::sin(wake_angle), 0, std::cos(wake_angle)} - Vec3{0, std::sin(bank), 0};
+}
 
 void check_memory(std::size_t num_unknowns, double num_entries) {
   const auto whole = [](double bytes) {

@@ -51,6 +51,10 @@ struct Mirror {
   Vec3 image_direction(const Vec3& v) const { return v - (2 * dot(v, normal)) * normal; }
 };
 
+/// Up, across the still surface, as the craft sees it [-]: unit, normal to the stream at an angle of attack
+/// [rad], leaning to port at a bank [rad], starboard down positive.
+Vec3 upward(double wake_angle, double bank);
+
 /// Part of the line of sources on a fuselage's axis that parts the axial stream by its growing cuts.
 struct SourceLine {
   Vec3 from, to; ///< ends [m]
