@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <numbers>
 
 #include <vlm/base/error.hpp>
@@ -12,22 +11,21 @@
 namespace vlm {
 namespace {
 
-constexpr double never = std::numeric_limits<double>::infinity();
 constexpr double greatest_bank = 80 * std::numbers::pi / 180; // as check(craft) has it
 constexpr int samples = 16;                                   // between stations of a smooth curve
 
-/// Bank from level, either way, at which a point comes out of the water. height: above the origin, across
-/// the level surface; up_side: distance from the origin to the side that comes up. A point is out while
-///   height cos(bank) + up_side sin(bank) = r cos(bank − θ) ≥ depth,
-/// r and θ its polar coordinates: in one interval of banks, of which this is the beginning.
+// Bank from level, either way, at which a point comes out of the water; from greatest_bank up where it does
+// not. height: above the origin, across the level surface; up_side: distance from the origin to the side that
+// comes up. A point is out while
+//   height cos(bank) + up_side sin(bank) = r cos(bank − θ) ≥ depth,
+// r and θ its polar coordinates: in one interval of banks, of which this is the beginning.
 double bank_at_breach(double height, double up_side, double depth) {
   if (height >= depth)
     return 0;
   const double r = std::hypot(height, up_side);
   if (up_side <= 0 || r < depth)
-    return never;
-  const double bank = std::atan2(up_side, height) - std::acos(depth / r);
-  return bank < greatest_bank ? bank : never;
+    return std::numbers::pi + depth - (up_side <= 0 ? height : r); // less for points nearer to it
+  return std::atan2(up_side, height) - std::acos(depth / r);
 }
 
 class Level {
@@ -43,8 +41,8 @@ private:
   double depth_;
 };
 
-/// The leading or the trailing edge of a surface. Between them a chord is straight, so the least deep place
-/// is on one of them.
+// The leading or the trailing edge of a surface. Between them a chord is straight, so the least deep place
+// is on one of them.
 class Edge {
 public:
   Edge(const Outline& outline, Curve curve, bool trailing) : outline_(outline), trailing_(trailing) {
@@ -65,7 +63,7 @@ public:
     return p.leading_edge + Vec3{trailing_ ? p.chord : 0, 0, 0};
   }
 
-  /// Where a figure of points is least, and how much it is there; never if it is never.
+  // Where a figure of points is least, and how much it is there.
   template <class Figure>
   std::pair<double, double> least(const Figure& figure) const {
     std::vector<double> values;
@@ -78,7 +76,7 @@ public:
     const std::size_t last = values.size() - 1;
     for (std::size_t i = 0; i <= last; ++i) {
       const bool falls = i == 0 || values[i] < values[i - 1], rises = i == last || values[i] <= values[i + 1];
-      if (!falls || !rises || values[i] == never)
+      if (!falls || !rises)
         continue;
       const auto found = refined([&](double s) { return figure(at(s)); }, arc_[i == 0 ? 0 : i - 1],
                                  arc_[std::min(i + 1, last)]);
@@ -91,7 +89,7 @@ public:
   bool trailing() const { return trailing_; }
 
 private:
-  /// By golden sections, to where the figure no longer tells places apart.
+  // By golden sections, to where the figure no longer tells places apart.
   template <class Figure>
   static std::pair<double, double> refined(const Figure& figure, double a, double b) {
     constexpr double share = 1 / std::numbers::phi;
@@ -115,7 +113,7 @@ private:
 };
 
 std::optional<double> bank_or_none(double bank, double sign) {
-  return bank == never ? std::nullopt : std::optional(sign * bank);
+  return bank < greatest_bank ? std::optional(sign * bank) : std::nullopt;
 }
 
 // Whether an end is a tip: not joined, not in the fuselage.
@@ -169,7 +167,7 @@ Reach reach(const Craft& craft, double alpha) {
       result.tips.push_back(tip);
     }
     SurfaceReach whole{i, {}, {}};
-    double bank[2] = {never, never};
+    double bank[2] = {greatest_bank, greatest_bank};
     for (const Edge& edge : edges) {
       const auto [s, least] = edge.least(depth);
       if (!edge.trailing() || least < whole.highest.depth)
@@ -187,19 +185,19 @@ Reach reach(const Craft& craft, double alpha) {
 
 const SurfaceReach* first_to_breach(const Reach& reach, bool starboard_down) {
   const auto bank = [&](const SurfaceReach& s) {
-    return std::abs((starboard_down ? s.breach.starboard_down : s.breach.port_down).value_or(never));
+    return std::abs((starboard_down ? s.breach.starboard_down : s.breach.port_down).value_or(greatest_bank));
   };
   const SurfaceReach* first = nullptr;
   for (const SurfaceReach& s : reach.surfaces)
-    if (bank(s) < (first ? bank(*first) : never))
+    if (bank(s) < (first ? bank(*first) : greatest_bank))
       first = &s;
   return first;
 }
 
-double least_depth(const Reach& reach) {
-  double least = -never;
+std::optional<double> least_depth(const Reach& reach) {
+  std::optional<double> least;
   for (const SurfaceReach& s : reach.surfaces)
-    least = std::max(least, reach.depth - s.highest.depth);
+    least = std::max(least, std::optional(reach.depth - s.highest.depth)); // nothing is less than any
   return least;
 }
 

@@ -68,7 +68,8 @@ Reach reach(const Craft&, double alpha);
 const SurfaceReach* first_to_breach(const Reach&, bool starboard_down);
 
 /// Least depth of the origin [m] at which all of the surfaces are in the water at this bank and angle of
-/// attack. Below 0 if they all lie that far below the origin. The fuselage is not counted.
-double least_depth(const Reach&);
+/// attack. Below 0 if they all lie that far below the origin; nothing without a surface but the mast. The
+/// fuselage is not counted.
+std::optional<double> least_depth(const Reach&);
 
 } // namespace vlm
