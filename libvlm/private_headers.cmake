@@ -14,6 +14,7 @@ set(VLM_PRIVATE_HEADERS
   file/loading_reader.hpp
   file/mast_reader.hpp
   file/record_lattice.hpp
+  file/record_reach.hpp
   file/section_reader.hpp
   file/text_table.hpp
   file/toml_reader.hpp

@@ -10,9 +10,10 @@ namespace {
 
 constexpr std::size_t most_tips = 4, longest_tip = 12, least_rows = 3, most_depths = 3;
 
-const std::string caution = "geometry and linear estimates for still water, the angle of attack held: waves, "
-                            "heave and heel in motion "
-                            "are not in them; go by graduated tests on the water and by local rules";
+constexpr const char* caution =
+    "geometry and linear estimates for still water, the angle of attack held: waves, "
+    "heave and heel in motion "
+    "are not in them; go by graduated tests on the water and by local rules";
 
 constexpr VentilationCriterion criteria[] = {VentilationCriterion::breach, VentilationCriterion::suction,
                                              VentilationCriterion::mast};
@@ -255,7 +256,7 @@ void write_reach_json(std::ostream& out, const StudyHead& head, const ReachResul
   fields.push_back({"angle_deg", in_degrees(result.study.condition.alpha)});
   fields.push_back({"sideslip_deg", in_degrees(result.study.condition.beta)});
   fields.push_back({"ventilation_criteria", sentences});
-  fields.push_back({"caution", caution});
+  fields.push_back({"caution", std::string(caution)});
   write_json(out, fields, result.points.size(),
              [&](std::size_t i) { return point_fields(head, result.points[i]); });
 }

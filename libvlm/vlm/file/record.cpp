@@ -20,6 +20,7 @@
 #include <vlm/base/error.hpp>
 #include <vlm/file/hdf5_file.hpp>
 #include <vlm/file/record_lattice.hpp>
+#include <vlm/file/record_reach.hpp>
 #include <vlm/file/study_head.hpp>
 #include <vlm/force/drag_breakdown.hpp>
 #include <vlm/force/span_loading.hpp>
@@ -583,6 +584,12 @@ void RecordWriter::write_derivatives(const std::vector<Derivative>& derivatives,
   file.add("/derivatives/part", Hdf5Kind::real, std::vector{name[0], state_->groups.part},
            {"see unit", "what each part gives of the derivative"})
       .write(0, parts);
+}
+
+void RecordWriter::write_reach(const ReachStudy& study, std::span<const ReachPoint> points) {
+  const Hdf5Quiet quiet;
+  vlm::write_reach(state_->file, state_->groups, state_->craft, study, points, state_->density,
+                   state_->known_speed);
 }
 
 void RecordWriter::close(bool complete) {

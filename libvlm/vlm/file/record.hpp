@@ -11,6 +11,7 @@
 #include <vlm/force/derivatives.hpp>
 #include <vlm/lattice/lattice.hpp>
 #include <vlm/study/polar.hpp>
+#include <vlm/study/reach_study.hpp>
 #include <vlm/study/twist_study.hpp>
 
 namespace vlm {
@@ -64,6 +65,10 @@ public:
 
   /// Adds the group /derivatives: stability derivatives at one condition. At most once.
   void write_derivatives(const std::vector<Derivative>&, const Condition&);
+
+  /// Adds the group /reach: the points of a study that were finished, in its order, one or more. Throws Error
+  /// for none. At most once.
+  void write_reach(const ReachStudy&, std::span<const ReachPoint>);
 
   /// Writes the record and puts it in place of an older one. complete: false if the study was cancelled. The
   /// last call. Throws Error (run) if the file cannot be written, on a full disk say; the older record is
