@@ -348,6 +348,53 @@ TEST_F(Record, OfASolvedTwistStudyIsReadByStrangers) {
           .missing("/twist/peak_strip"));
 }
 
+// A tip comes out of the water at the second bank; the study is stopped before the third depth.
+TEST_F(Record, OfAReachToTheSurfaceIsReadByStrangers) {
+  Case riding = input;
+  riding.craft.still_surface = {Boundary::free, 0.3, {}, 0};
+  const ReachStudy study{{0.05, 0, {}}, {0.2, 0.3, 0.4}, {0.1, 0.9}};
+  std::vector<ReachPoint> points;
+  std::atomic<bool> cancel = false;
+  RunControl control;
+  control.cancel = &cancel;
+  control.progress = [&](std::size_t done, std::size_t) { cancel = done == 4; };
+  ThreadPool pool(1);
+  RecordWriter writer(path, riding, make_lattice(riding.craft, riding.lattice, 0.05), 0.05,
+                      "vlm-trim heron.toml");
+  const auto sink = [&](const ReachPoint& p) { points.push_back(p); };
+  const StudySummary summary = run_reach_study(riding.craft, riding.lattice, study, sink, control, pool);
+  writer.write_reach(study, points);
+  writer.close(summary.complete);
+  ASSERT_EQ(points.size(), 4U);
+  std::vector<double> tip_depth, lift, lift_valid, per_metre;
+  for (std::size_t i = 0; i < 6; ++i)
+    for (std::size_t k = 0; k < 4; ++k)
+      tip_depth.push_back(i < 4 ? points[i].reach.tips[k].highest.depth : 0);
+  for (std::size_t i = 0; i < 6; ++i)
+    for (std::size_t j = 0; j < lattice.strips.size(); ++j) {
+      const bool solved = i < 4 && i % 2 == 0;
+      lift.push_back(solved ? points[i].strips[j].lift_coefficient() : 0);
+      lift_valid.push_back(solved);
+      per_metre.push_back(solved ? 998.2 * 5.5 * 5.5 * points[i].strips[j].circulation : 0);
+    }
+  const double breach = points[0].reach.tips[0].breach.starboard_down.value();
+  expect_readable(Expected()("/@complete", {0})("/reach/depth", study.depths)("/reach/bank", study.banks)(
+      "/reach@alpha", {0.05})("/reach/valid", {1, 1, 1, 1, 0, 0})("/reach/tip_depth", tip_depth)(
+      "/reach/local_lift_coefficient", lift)("/reach/local_lift_coefficient_valid", lift_valid)(
+      "/reach/lift_per_metre", per_metre)("/reach/ventilation",
+                                          {static_cast<double>(worst(points[0].warnings)), 3,
+                                           static_cast<double>(worst(points[2].warnings)), 3, 0, 0}));
+  run("/usr/bin/python3 -c \"import h5py; r = h5py.File('" + path.string() +
+      "')['reach']; assert list(r['tip'].asstr())[0] == 'front wing: first station'; assert "
+      "abs(r['tip_breach_bank_starboard_down'][0, 0, 0] - " +
+      std::to_string(breach) + ") < 1e-6\"");
+}
+
+TEST_F(Record, OfAReachWithoutAPointIsRefused) {
+  RecordWriter writer(path, input, lattice, 0.05, "vlm-trim heron.toml");
+  expect_error(ErrorKind::input, "no finished point", [&] { writer.write_reach({{}, {0.3}, {0}}, {}); });
+}
+
 TEST_F(Record, OfATwistStudyTellsWhichSettingItsPanelsShow) {
   RecordWriter writer(path, input, lattice, 0.03, "vlm-twist heron.toml");
   const std::vector<double> too_few(lattice.num_panels() - 1, 0.01);

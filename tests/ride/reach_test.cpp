@@ -90,6 +90,7 @@ TEST(Reach, AnAngleOfAttackPitchesTheTips) {
 
 TEST(Reach, IsMirroredWithTheBank) {
   vlm::Case heron = vlm::read_case(VLM_CASES_DIR "/lake-rescue/heron-880.toml");
+  heron.craft.still_surface.depth = 0.15;
   heron.craft.still_surface.bank = 17 * degree;
   const vlm::Reach right = vlm::reach(heron.craft, 0.06);
   heron.craft.still_surface.bank = -17 * degree;
@@ -154,7 +155,7 @@ TEST(Reach, OfAWingOutOfTheWaterWhenLevelIsNoBankAtAll) {
 TEST(Reach, OfADeepWingNeverEnds) {
   const vlm::Reach r = vlm::reach(at_depth(bent(0.45, 0), 0.45), 0);
   EXPECT_FALSE(r.surfaces[0].breach.starboard_down); // at 90 degrees only
-  EXPECT_EQ(vlm::first_to_breach(r, true), nullptr);
+  EXPECT_FALSE(vlm::first_to_breach(r, true));
 }
 
 TEST(Reach, NamesWhatComesOutFirst) {
@@ -163,8 +164,8 @@ TEST(Reach, NamesWhatComesOutFirst) {
   small.position = {1, 0, 0};
   vlm::Craft craft = craft_of({bent(0.45, 0), small});
   craft.still_surface = {vlm::Boundary::free, 0.1, {}, 0};
-  const vlm::SurfaceReach* first = vlm::first_to_breach(vlm::reach(craft, 0), true);
-  ASSERT_NE(first, nullptr);
+  const auto first = vlm::first_to_breach(vlm::reach(craft, 0), true);
+  ASSERT_TRUE(first);
   EXPECT_EQ(first->surface, 0U); // asin(0.1/0.45) = 12.8 degrees; the tail by the half angle at 15.0
   craft.still_surface.depth = 0.055;
   EXPECT_EQ(vlm::first_to_breach(vlm::reach(craft, 0), false)->surface, 1U); // 7.0 degrees and 1.4
@@ -198,8 +199,8 @@ TEST(Reach, AgreesWithWhatALatticeTakes) {
   for (const double depth : {0.15, 0.3}) {
     heron.craft.still_surface.depth = depth;
     const vlm::Reach level = vlm::reach(heron.craft, alpha);
-    const vlm::SurfaceReach* first = vlm::first_to_breach(level, true);
-    ASSERT_NE(first, nullptr);
+    const auto first = vlm::first_to_breach(level, true);
+    ASSERT_TRUE(first);
     for (const double sign : {-1.0, 1.0}) {
       heron.craft.still_surface.bank = sign * (first->breach.starboard_down.value() - 1e-6);
       EXPECT_NO_THROW(vlm::make_lattice(heron.craft, heron.lattice, alpha)) << depth;

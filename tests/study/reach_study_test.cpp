@@ -113,7 +113,8 @@ TEST(ReachStudy, WarnsOfAMastThatIsYawed) {
   craft.surfaces.push_back(mast);
   const auto warned = [&](const vlm::Condition& condition) {
     std::optional<vlm::VentilationWarning> found;
-    for (const vlm::VentilationWarning& w : points_of(craft, {condition, {3}, {0}}, 8)[0].warnings)
+    const std::vector<vlm::ReachPoint> points = points_of(craft, {condition, {3}, {0}}, 8);
+    for (const vlm::VentilationWarning& w : points[0].warnings)
       if (w.criterion == vlm::VentilationCriterion::mast)
         found = w;
     return found;

@@ -161,7 +161,7 @@ std::string first_line(const StudyHead& head, const Reach& reach) {
   std::string line = "at a depth of " + fixed(in_mm(reach.depth), 1) + " mm";
   for (const bool starboard_down : {true, false}) {
     line += std::string(starboard_down ? ", " : "; ") + (starboard_down ? "starboard" : "port") + " down: ";
-    const SurfaceReach* first = first_to_breach(reach, starboard_down);
+    const auto first = first_to_breach(reach, starboard_down);
     if (!first)
       line += "nothing comes out below 80 deg";
     else

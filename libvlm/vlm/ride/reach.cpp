@@ -183,14 +183,14 @@ Reach reach(const Craft& craft, double alpha) {
   return result;
 }
 
-const SurfaceReach* first_to_breach(const Reach& reach, bool starboard_down) {
+std::optional<SurfaceReach> first_to_breach(const Reach& reach, bool starboard_down) {
   const auto bank = [&](const SurfaceReach& s) {
     return std::abs((starboard_down ? s.breach.starboard_down : s.breach.port_down).value_or(greatest_bank));
   };
-  const SurfaceReach* first = nullptr;
+  std::optional<SurfaceReach> first;
   for (const SurfaceReach& s : reach.surfaces)
     if (bank(s) < (first ? bank(*first) : greatest_bank))
-      first = &s;
+      first = s;
   return first;
 }
 

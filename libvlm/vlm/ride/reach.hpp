@@ -65,7 +65,7 @@ Reach reach(const Craft&, double alpha);
 
 /// The surface that comes out first when the craft banks from level, starboard or port down; nothing if none
 /// does below 80 degrees.
-const SurfaceReach* first_to_breach(const Reach&, bool starboard_down);
+std::optional<SurfaceReach> first_to_breach(const Reach&, bool starboard_down);
 
 /// Least depth of the origin [m] at which all of the surfaces are in the water at this bank and angle of
 /// attack. Below 0 if they all lie that far below the origin; nothing without a surface but the mast. The
