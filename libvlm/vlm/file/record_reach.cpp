@@ -9,11 +9,11 @@
 namespace vlm {
 namespace {
 
-// Figures of the grid on their way into datasets; of points that the study did not come to, 0.
-class Grid {
+// Figures of the points on their way into datasets.
+class Points {
 public:
-  Grid(const Hdf5File& file, std::span<const ReachPoint> points, Hdf5Dataset depth, Hdf5Dataset bank)
-      : file_(file), points_(points), scales_{std::move(depth), std::move(bank)} {}
+  Points(const Hdf5File& file, std::span<const ReachPoint> points, Hdf5Dataset scale)
+      : file_(file), points_(points), scale_(std::move(scale)) {}
 
   // One figure a point, or one for each item that `more` is the scale of. figures(point): as many, or none.
   template <class GetFigures>
@@ -29,7 +29,7 @@ public:
         valid.push_back(figure.has_value());
       }
     }
-    std::vector<Hdf5Dataset> scales = scales_;
+    std::vector<Hdf5Dataset> scales{scale_};
     scales.insert(scales.end(), more.begin(), more.end());
     file_.add("/reach/" + name, Hdf5Kind::real, scales, meaning).write(0, values);
     if (may_be_undefined)
@@ -39,15 +39,10 @@ public:
           .write(0, valid);
   }
 
-  void add_valid() const {
-    file_.add("/reach/valid", Hdf5Kind::byte, scales_, {"1", "1 where the study came to this point, else 0"})
-        .write(0, std::vector<std::uint8_t>(points_.size(), 1));
-  }
-
 private:
   const Hdf5File& file_;
   std::span<const ReachPoint> points_;
-  std::vector<Hdf5Dataset> scales_;
+  Hdf5Dataset scale_;
 };
 
 // A figure of each of some items.
@@ -91,12 +86,12 @@ void write_reach(const Hdf5File& file, const RecordLattice& lattice, const Craft
   set_attribute(group.get(), "roll_rate", study.condition.rates.x);
   set_attribute(group.get(), "pitch_rate", study.condition.rates.y);
   set_attribute(group.get(), "yaw_rate", study.condition.rates.z);
-  const Hdf5Dataset depth = file.add_scale("/reach/depth", Hdf5Kind::real, study.depths.size(),
-                                           {"m", "depth of the craft's origin below the still surface"});
-  depth.write(0, study.depths);
-  const Hdf5Dataset bank = file.add_scale("/reach/bank", Hdf5Kind::real, study.banks.size(),
-                                          {"rad", "bank, starboard down positive"});
-  bank.write(0, study.banks);
+  const Hdf5Dataset point = file.add_scale("/reach/point", Hdf5Kind::integer, points.size(),
+                                           {"1", "number of the point, counted from 0"});
+  std::vector<std::int64_t> number;
+  for (std::size_t i = 0; i < points.size(); ++i)
+    number.push_back(static_cast<std::int64_t>(i));
+  point.write(0, number);
   const auto name = [&](std::size_t surface) { return craft.surfaces.at(surface).name; };
   const Reach& first = points.front().reach;
   std::vector<std::string> tip_names, surface_names;
@@ -109,13 +104,16 @@ void write_reach(const Hdf5File& file, const RecordLattice& lattice, const Craft
   for (const ReachPoint& point : points)
     num_strips = std::max(num_strips, point.strips.size());
 
-  const Grid grid(file, points, depth, bank);
-  grid.add_valid();
+  const Points all(file, points, point);
   const auto one = [&](const std::string& what, const Hdf5Meaning& meaning, bool may_be_undefined,
                        const auto& figure) {
-    grid.add(what, meaning, {}, 1, may_be_undefined,
-             [&](const ReachPoint& p) { return std::vector<std::optional<double>>{figure(p)}; });
+    all.add(what, meaning, {}, 1, may_be_undefined,
+            [&](const ReachPoint& p) { return std::vector<std::optional<double>>{figure(p)}; });
   };
+  one("depth", {"m", "depth of the craft's origin below the still surface"}, false,
+      [](const ReachPoint& p) { return p.reach.depth; });
+  one("bank", {"rad", "bank, starboard down positive"}, false,
+      [](const ReachPoint& p) { return p.reach.bank; });
   one("least_depth", {"m", "least depth of the origin at which all surfaces but the mast are in the water"},
       true, [](const ReachPoint& p) { return least_depth(p.reach); });
   one("ventilation",
@@ -123,15 +121,14 @@ void write_reach(const Hdf5File& file, const RecordLattice& lattice, const Craft
       false, [](const ReachPoint& p) { return static_cast<double>(worst(p.warnings)); });
   const auto reaches = [&](const std::string& what, auto items, const std::vector<Hdf5Dataset>& scale,
                            std::size_t number) {
-    grid.add(what + "_depth", {"m", "of the least deep place across the still surface"}, scale, number, false,
-             of_each(items, [](const auto& item) { return std::optional(item.highest.depth); }));
-    grid.add(what + "_breach_bank_starboard_down",
-             {"rad", "bank from level, starboard down, at which it comes out of the water at this depth"},
-             scale, number, true,
-             of_each(items, [](const auto& item) { return item.breach.starboard_down; }));
-    grid.add(what + "_breach_bank_port_down",
-             {"rad", "bank from level, port down, at which it comes out of the water at this depth"}, scale,
-             number, true, of_each(items, [](const auto& item) { return item.breach.port_down; }));
+    all.add(what + "_depth", {"m", "of the least deep place across the still surface"}, scale, number, false,
+            of_each(items, [](const auto& item) { return std::optional(item.highest.depth); }));
+    all.add(what + "_breach_bank_starboard_down",
+            {"rad", "bank from level, starboard down, at which it comes out of the water at this depth"},
+            scale, number, true, of_each(items, [](const auto& item) { return item.breach.starboard_down; }));
+    all.add(what + "_breach_bank_port_down",
+            {"rad", "bank from level, port down, at which it comes out of the water at this depth"}, scale,
+            number, true, of_each(items, [](const auto& item) { return item.breach.port_down; }));
   };
   if (num_tips > 0)
     reaches("tip", &Reach::tips,
@@ -143,7 +140,7 @@ void write_reach(const Hdf5File& file, const RecordLattice& lattice, const Craft
   if (num_strips == 0)
     return; // nothing could be solved
   const auto strips = [&](const std::string& what, const Hdf5Meaning& meaning, auto get) {
-    grid.add(what, meaning, {lattice.strip}, num_strips, true, of_each(&ReachPoint::strips, get));
+    all.add(what, meaning, {lattice.strip}, num_strips, true, of_each(&ReachPoint::strips, get));
   };
   using Figure = std::optional<double>;
   strips("strip_depth", {"m", "of the less deep of leading and trailing edge in the strip's middle"},
