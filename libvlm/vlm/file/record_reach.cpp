@@ -86,12 +86,12 @@ void write_reach(const Hdf5File& file, const RecordLattice& lattice, const Craft
   set_attribute(group.get(), "roll_rate", study.condition.rates.x);
   set_attribute(group.get(), "pitch_rate", study.condition.rates.y);
   set_attribute(group.get(), "yaw_rate", study.condition.rates.z);
-  const Hdf5Dataset point = file.add_scale("/reach/point", Hdf5Kind::integer, points.size(),
+  const Hdf5Dataset index = file.add_scale("/reach/point", Hdf5Kind::integer, points.size(),
                                            {"1", "number of the point, counted from 0"});
-  std::vector<std::int64_t> number;
+  std::vector<std::int64_t> place;
   for (std::size_t i = 0; i < points.size(); ++i)
-    number.push_back(static_cast<std::int64_t>(i));
-  point.write(0, number);
+    place.push_back(static_cast<std::int64_t>(i));
+  index.write(0, place);
   const auto name = [&](std::size_t surface) { return craft.surfaces.at(surface).name; };
   const Reach& first = points.front().reach;
   std::vector<std::string> tip_names, surface_names;
@@ -104,7 +104,7 @@ void write_reach(const Hdf5File& file, const RecordLattice& lattice, const Craft
   for (const ReachPoint& point : points)
     num_strips = std::max(num_strips, point.strips.size());
 
-  const Points all(file, points, point);
+  const Points all(file, points, index);
   const auto one = [&](const std::string& what, const Hdf5Meaning& meaning, bool may_be_undefined,
                        const auto& figure) {
     all.add(what, meaning, {}, 1, may_be_undefined,
