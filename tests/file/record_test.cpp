@@ -352,7 +352,7 @@ TEST_F(Record, OfASolvedTwistStudyIsReadByStrangers) {
 TEST_F(Record, OfAReachToTheSurfaceIsReadByStrangers) {
   Case riding = input;
   riding.craft.still_surface = {Boundary::free, 0.3, {}, 0};
-  const ReachStudy study{{0.05, 0, {}}, {0.2, 0.3, 0.4}, {0.1, 0.9}};
+  const ReachStudy study{{0.05, 0, {}}, {0.2, 0.3, 0.4}, {0.1, 1.2}};
   std::vector<ReachPoint> points;
   std::atomic<bool> cancel = false;
   RunControl control;
@@ -379,7 +379,7 @@ TEST_F(Record, OfAReachToTheSurfaceIsReadByStrangers) {
     }
   const double breach = points[0].reach.tips[0].breach.starboard_down.value();
   expect_readable(Expected()("/@complete", {0})("/reach/depth", {0.2, 0.2, 0.3, 0.3})(
-      "/reach/bank", {0.1, 0.9, 0.1, 0.9})("/reach@alpha", {0.05})("/reach/tip_depth", tip_depth)(
+      "/reach/bank", {0.1, 1.2, 0.1, 1.2})("/reach@alpha", {0.05})("/reach/tip_depth", tip_depth)(
       "/reach/local_lift_coefficient", lift)("/reach/local_lift_coefficient_valid", lift_valid)(
       "/reach/lift_per_metre", per_metre)("/reach/ventilation",
                                           {static_cast<double>(worst(points[0].warnings)), 3,

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include <vlm/file/text_table.hpp>
 
@@ -148,15 +149,20 @@ Fields point_fields(const StudyHead& head, const ReachPoint& point) {
        {"refusal", point.refusal}});
 }
 
-const TipReach* least_deep_tip(const Reach& reach) {
+// The tip that comes out first on the side that rises, level that to port; if none does, the least deep.
+const TipReach* first_tip(const Reach& reach) {
+  const auto breach = [&](const TipReach& tip) {
+    const double never = 2; // rad: beyond all banks
+    return std::abs((reach.bank < 0 ? tip.breach.port_down : tip.breach.starboard_down).value_or(never));
+  };
   const auto tip =
-      std::min_element(reach.tips.begin(), reach.tips.end(), [](const TipReach& a, const TipReach& b) {
-        return a.highest.depth < b.highest.depth;
+      std::min_element(reach.tips.begin(), reach.tips.end(), [&](const TipReach& a, const TipReach& b) {
+        return std::pair(breach(a), a.highest.depth) < std::pair(breach(b), b.highest.depth);
       });
   return tip == reach.tips.end() ? nullptr : &*tip;
 }
 
-// Lines about what comes out first, at one depth.
+// What comes out first, at one depth.
 std::string first_line(const StudyHead& head, const Reach& reach) {
   std::string line = "at a depth of " + fixed(in_mm(reach.depth), 1) + " mm";
   for (const bool starboard_down : {true, false}) {
@@ -181,7 +187,7 @@ TextTable table_of(const StudyHead& head, const ReachResult& result, const std::
     table.heads.push_back(cut(surface_name(head, tips[i].surface), longest_tip) + "\n" +
                           side_of(tips[i].highest.point.y) + " tip\ndepth mm");
   table.heads.insert(table.heads.end(),
-                     {"highest\ntip\nCL", "from\nlevel\n%", "\nlift\nN/m", "air\ndrawn\ndown"});
+                     {"first tip\nto come\nout: CL", "from\nlevel\n%", "\nlift\nN/m", "air\ndrawn\ndown"});
   std::vector<double> depths, banks;
   for (const ReachPoint& p : result.points) {
     depths.push_back(in_mm(p.reach.depth));
@@ -189,8 +195,8 @@ TextTable table_of(const StudyHead& head, const ReachResult& result, const std::
   }
   for (const std::size_t i : chosen) {
     const ReachPoint& p = result.points[i];
-    const TipReach* highest = least_deep_tip(p.reach);
-    const StripReach* strip = highest ? outermost_strip(*highest, p.strips) : nullptr;
+    const TipReach* first = first_tip(p.reach);
+    const StripReach* strip = first ? outermost_strip(*first, p.strips) : nullptr;
     std::vector<std::string> row{fixed(in_mm(p.reach.depth), decimals_needed(depths, 0)),
                                  fixed(in_degrees(p.reach.bank), decimals_needed(banks, 1)),
                                  fixed(in_mm(least_depth(p.reach)), 1)};

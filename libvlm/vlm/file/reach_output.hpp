@@ -16,8 +16,8 @@ struct ReachResult {
 };
 
 /// A table for a terminal: a line a depth and bank, of many some: how deep the tips lie, what the strip next
-/// to the least deep one bears, and whether air may be drawn down. What comes out first, the criteria of the
-/// warnings and what is not in the figures follow.
+/// to the first of them to come out bears, and whether air may be drawn down. What comes out first, the
+/// criteria of the warnings and what is not in the figures follow.
 void write_reach_table(std::ostream&, const StudyHead&, const ReachResult&);
 
 /// All points, with all tips, surfaces, strips and warnings.
