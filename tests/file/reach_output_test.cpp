@@ -21,16 +21,11 @@ protected:
     input.lattice.counts = {{8, 3}, {6, 3}, {4, 3}};
     input.lattice.body = {12, 8};
     lattice = make_lattice(input.craft, input.lattice, 0.06);
-    result.study = {{0.06, 0.02, {}}, {0.2, 0.3}, {}};
-    for (int i = 0; i <= 12; ++i)
-      result.study.banks.push_back(5 * i / degrees);
+    result.study = {{0.06, 0.02, {}}, {0.2, 0.3}, {0, 20 / degrees, 60 / degrees}};
     ThreadPool pool(1);
-    // The grid's ends and a middle are enough of a study.
-    ReachStudy few = result.study;
-    few.banks = {0, 20 / degrees, 60 / degrees};
     result.summary = run_reach_study(
-        input.craft, input.lattice, few, [&](const ReachPoint& p) { result.points.push_back(p); }, {}, pool);
-    result.study = few;
+        input.craft, input.lattice, result.study, [&](const ReachPoint& p) { result.points.push_back(p); },
+        {}, pool);
   }
 
   StudyHead head() const {
