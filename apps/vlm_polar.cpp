@@ -9,6 +9,7 @@
 #include <vlm/file/polar_output.hpp>
 #include <vlm/file/record.hpp>
 #include <vlm/force/panel_circulation.hpp>
+#include <vlm/study/bracket.hpp>
 
 #include "options.hpp"
 #include "program.hpp"
@@ -168,16 +169,9 @@ int polar_program(int argc, const char* const* argv) {
       to_record(points);
   };
   result.summary = polar(input.craft, input.lattice, result.conditions, head.wake_angle, sink, control, pool);
-  if (result.summary.complete && needs_bracket(input)) {
-    Craft deep = input.craft;
-    deep.still_surface.boundary = Boundary::none;
-    const PolarSink beside = [&](std::span<const PolarPoint> points) {
-      result.without_image.insert(result.without_image.end(), points.begin(), points.end());
-    };
-    if (!polar(deep, input.lattice, result.conditions, head.wake_angle, beside,
-               RunControl{{}, control.cancel}, pool)
-             .complete)
-      result.without_image.clear();
+  if (result.summary.complete) {
+    result.without_image = polar_without_image(input.craft, input.lattice, result.conditions, head.wake_angle,
+                                               input.operation.speed, control, pool);
     if (record && !result.without_image.empty())
       record->write_without_image(result.without_image, wave_drags(head, result.points));
   }
@@ -189,11 +183,13 @@ int polar_program(int argc, const char* const* argv) {
       result.derivatives = derivatives(responses, condition);
       const auto of_depth = depth_derivatives(input.craft, input.lattice, laid, condition, pool);
       result.derivatives.insert(result.derivatives.end(), of_depth.begin(), of_depth.end());
+      result.derivatives_without_image =
+          derivatives_without_image(input.craft, input.lattice, condition, laid, input.operation.speed, pool);
     }
     if (record) {
       record->write_panels(panel_circulation(responses, condition, {}), middle);
       if (wants_derivatives)
-        record->write_derivatives(result.derivatives, condition);
+        record->write_derivatives(result.derivatives, result.derivatives_without_image, condition);
     }
   }
   if (record) {

@@ -8,6 +8,7 @@
 #include <vlm/file/record.hpp>
 #include <vlm/file/twist_output.hpp>
 #include <vlm/force/panel_circulation.hpp>
+#include <vlm/study/bracket.hpp>
 
 #include "options.hpp"
 #include "program.hpp"
@@ -159,16 +160,9 @@ int twist_program(int argc, const char* const* argv) {
   result.summary = run_twist_study(input.craft, responses, result.study, sink, control, pool);
   result.summary.num_factorisations += wake.num_factorisations;
   result.summary.num_solves += wake.num_solves;
-  if (result.summary.complete && needs_bracket(input)) {
-    Craft bare = input.craft;
-    bare.still_surface.boundary = Boundary::none;
-    const Responses without = twist_responses(bare, input.lattice, result.study, wake_angle, pool);
-    const TwistSink beside = [&](std::span<const TwistPoint> points) {
-      result.without_image.insert(result.without_image.end(), points.begin(), points.end());
-    };
-    if (!run_twist_study(bare, without, result.study, beside, RunControl{{}, control.cancel}, pool).complete)
-      result.without_image.clear();
-  }
+  if (result.summary.complete)
+    result.without_image = twist_study_without_image(input.craft, input.lattice, result.study, wake_angle,
+                                                     input.operation.speed, control, pool);
   if (record) {
     write_panels(*record, input, responses, result);
     record->close(result.summary.complete);

@@ -371,6 +371,59 @@ TEST(Polar, DerivativesAreOneLineEachUnderThreeHeadings) {
   }
 }
 
+// The derivatives of a slow run stand beside those without the image; depth has no counterpart there.
+TEST(Polar, SlowDerivativesAreBracketed) {
+  const TestFolder folder;
+  const std::string record = folder / "slow.h5";
+  const std::vector<std::string> fast{heron, "--angle-deg", "4", "--derivatives"};
+  std::vector<std::string> slow = fast;
+  slow.insert(slow.end(), {"--speed-m-s", "4"});
+  const auto as_json = [](std::vector<std::string> arguments, const std::vector<std::string>& more) {
+    arguments.insert(arguments.end(), more.begin(), more.end());
+    return json::parse(put_out(arguments));
+  };
+  EXPECT_EQ(put_out(fast).find("no image"), std::string::npos);
+  for (const json& d : as_json(fast, {"--json"})["derivatives"])
+    EXPECT_FALSE(d.contains("value_without_image")) << d["name"];
+
+  const json result = as_json(slow, {"--json", "-o", record});
+  const std::string table = put_out(slow);
+  EXPECT_NE(table.find("warning"), std::string::npos) << table;
+  EXPECT_NE(table.find("CL " + shown(result["points"][0]["lift_coefficient"], 5) + " (no image " +
+                       shown(result["points"][0]["without_image"]["lift_coefficient"], 5) + ")"),
+            std::string::npos)
+      << table;
+  std::size_t num_shown = 0, num_without_counterpart = 0;
+  for (const json& d : result["derivatives"]) {
+    const json& bare = d["value_without_image"];
+    const bool of_depth = d["name"].get<std::string>().find("depth") != std::string::npos;
+    EXPECT_EQ(bare.is_null(), of_depth) << d["name"];
+    if (of_depth)
+      ++num_without_counterpart;
+    double sum = 0;
+    for (const json& part : d["parts"]) {
+      EXPECT_EQ(part["value_without_image"].is_null(), of_depth) << d["name"];
+      sum += of_depth ? 0 : part["value_without_image"].get<double>();
+    }
+    EXPECT_NEAR(sum, of_depth ? 0 : bare.get<double>(), 1e-9 * (1 + std::abs(sum))) << d["name"];
+    const std::vector<std::string> row = words_after(table, d["name"].get<std::string>() + " ");
+    if (row.empty())
+      continue;
+    ++num_shown;
+    EXPECT_EQ(row[1], shown(bare, !of_depth && std::abs(bare.get<double>()) >= 10 ? 3 : 5)) << d["name"];
+    const bool of_load =
+        d["name"] == "lift due to angle of attack" || d["name"] == "side force due to sideslip";
+    if (of_load) { // which the image takes from
+      EXPECT_GT(std::abs(bare.get<double>()), std::abs(d["value"].get<double>())) << d["name"];
+    }
+  }
+  EXPECT_GE(num_shown, 10U) << table;
+  EXPECT_EQ(num_without_counterpart, 2U);
+  const std::string written =
+      run_program("h5dump", {"-H", "-d", "/derivatives_without_image/value", record}).out;
+  EXPECT_NE(written.find("( 30 )"), std::string::npos) << written;
+}
+
 TEST(Polar, SidewaysStreamShowsSidewaysLoads) {
   const std::vector<std::string> command{heron, "--angle-deg",      "4", "--sideslip-deg",
                                          "3",   "--yaw-rate-deg-s", "20"};
@@ -463,8 +516,13 @@ TEST(Polar, DerivativesStandInGroupsWithTheSharesOfTheParts) {
 }
 
 TEST(Polar, DerivativesOfAnyCraftStayWithinTheTable) {
-  for (const std::string& file : {swept, test_case("ladder.toml")}) {
-    const std::string table = put_out({file, "--angle-deg", "3", "--derivatives", "--sideslip-deg", "4"});
+  const std::vector<std::string> slow{"--depth-mm", "3000", "--speed-m-s", "10"}; // Froude number 1.8
+  for (const auto& [file, more] : std::vector<std::pair<std::string, std::vector<std::string>>>{
+           {swept, {}}, {swept, slow}, {test_case("ladder.toml"), {}}, {test_case("ladder.toml"), slow}}) {
+    std::vector<std::string> arguments{file, "--angle-deg", "3", "--derivatives", "--sideslip-deg", "4"};
+    arguments.insert(arguments.end(), more.begin(), more.end());
+    const std::string table = put_out(arguments);
+    EXPECT_EQ(table.find("no image") != std::string::npos, !more.empty()) << table;
     EXPECT_LE(lines_of(table).size(), vlm::table_lines) << table;
     for (const std::string& line : lines_of(table))
       EXPECT_LE(vlm::columns_of(line), vlm::table_width) << line;

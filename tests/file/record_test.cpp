@@ -204,16 +204,18 @@ TEST_F(Record, OfTheWholeCraftIsReadByStrangers) {
   const std::vector<Derivative> all = derivatives(responses, conditions[0]);
   for (const Derivative& d : all)
     values.push_back(d.value);
-  writer.write_derivatives(all, conditions[0]);
+  writer.write_derivatives(all, {}, conditions[0]);
   const std::vector<PolarPoint> bare{polar_point(responses, conditions[0]),
                                      polar_point(responses, conditions[1])};
   writer.write_without_image(bare, std::vector<double>{3, 4});
   writer.write_panels(panel_circulation(responses, conditions[0], {}), 0.05);
   writer.close(true);
-  expect_readable(Expected()("/@depth", {0.3})("/@bank", {0})(
-      "/@depth_froude_number", {5.5 / std::sqrt(9.80665 * 0.3)})("/polar/sideslip", {0.02, 0.02})(
-      "/polar/yaw_rate", {-0.02, -0.02})("/polar/total_drag", total)("/polar/part_share", share)(
-      "/polar/near_drag_excess_valid", {0, 0})("/derivatives/value", values)("/derivatives/@alpha", {0.05}));
+  expect_readable(
+      Expected()("/@depth", {0.3})("/@bank", {0})("/@depth_froude_number", {5.5 / std::sqrt(9.80665 * 0.3)})(
+          "/polar/sideslip", {0.02, 0.02})("/polar/yaw_rate", {-0.02, -0.02})("/polar/total_drag", total)(
+          "/polar/part_share", share)("/polar/near_drag_excess_valid",
+                                      {0, 0})("/derivatives/value", values)("/derivatives/@alpha", {0.05})
+          .missing("/derivatives_without_image"));
 }
 
 TEST_F(Record, KeepsEveryPointOfALongPolarInOrder) {
@@ -269,11 +271,15 @@ TEST_F(Record, HoldsDerivativesUnderTheirNames) {
   const std::vector<Derivative> derivatives{
       {DerivativeGroup::stiffness, "lift due to angle of attack", "per rad", 5, {4, 1}},
       {DerivativeGroup::coupling, "lift due to depth", "per m", 0.25, {0.5, -0.25}}};
-  writer.write_derivatives(derivatives, {0.05, -0.02, {0.01, 0.02, 0.03}});
+  const std::vector<Derivative> without_image{
+      {DerivativeGroup::stiffness, "lift due to angle of attack", "per rad", 6, {4.5, 1.5}}};
+  writer.write_derivatives(derivatives, without_image, {0.05, -0.02, {0.01, 0.02, 0.03}});
   writer.close(true);
   expect_readable(Expected()("/derivatives@alpha", {0.05})("/derivatives@sideslip", {-0.02})(
       "/derivatives@roll_rate", {0.01})("/derivatives@pitch_rate", {0.02})("/derivatives@yaw_rate", {0.03})(
-      "/derivatives/value", {5, 0.25})("/derivatives/part", {4, 1, 0.5, -0.25}));
+      "/derivatives/value", {5, 0.25})("/derivatives/part", {4, 1, 0.5, -0.25})(
+      "/derivatives_without_image@alpha", {0.05})("/derivatives_without_image/value",
+                                                  {6})("/derivatives_without_image/part", {4.5, 1.5}));
   run("/usr/bin/python3 -c \"import h5py; d = h5py.File('" + path.string() +
       "')['derivatives']; assert list(d['name'].asstr()) == ['lift due to angle of attack', 'lift due to "
       "depth']; "

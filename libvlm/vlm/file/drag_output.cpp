@@ -4,6 +4,7 @@
 
 #include <vlm/file/text_table.hpp>
 #include <vlm/force/waves.hpp>
+#include <vlm/study/bracket.hpp>
 
 namespace vlm {
 namespace {
@@ -131,11 +132,7 @@ void write_drag_table(std::ostream& out, const StudyHead& head, const SpeedResul
       for (const std::string& line :
            wrapped("– at " + fixed(p.speed, 2) + " m/s: " + p.refusal, table_width, 2))
         out << line << '\n';
-  const auto slow = [&](const SpeedPoint& p) {
-    const StillSurface& still = head.input.craft.still_surface;
-    return still.boundary == Boundary::free &&
-           froude_numbers(p.speed, *still.depth, 1, 1).depth < least_image_froude;
-  };
+  const auto slow = [&](const SpeedPoint& p) { return needs_bracket(head.input.craft, p.speed); };
   if (std::any_of(result.points.begin(), result.points.end(), slow))
     for (const std::string& line :
          wrapped("warning: below depth Froude number 3 the mirror image of the still surface does not hold: "

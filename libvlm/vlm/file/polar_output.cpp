@@ -246,11 +246,20 @@ std::vector<std::string> condition_lines(const StudyHead& head, const PolarResul
   const PolarPoint& first = result.points.front();
   const std::string motion = motion_text(head, first.condition);
   std::vector<std::string> lines;
+  const auto append = [&](const std::string& text) {
+    for (std::string& line : wrapped(text, table_width, 14))
+      lines.push_back(std::move(line));
+  };
   if (!motion.empty())
-    lines = wrapped("motion        " + motion, table_width, 14);
-  if (!result.derivatives.empty())
-    lines.push_back("derivatives   at " + fixed(in_degrees(first.condition.alpha), 2) + " deg, CL " +
-                    fixed(first.lift_coefficient, 5) + "; per rate: of p b/2V, q c/2V or r b/2V");
+    append("motion        " + motion);
+  if (!result.derivatives.empty()) {
+    const std::string bare =
+        result.without_image.empty()
+            ? ""
+            : " (no image " + fixed(result.without_image.front().lift_coefficient, 5) + ")";
+    append("derivatives   at " + fixed(in_degrees(first.condition.alpha), 2) + " deg, CL " +
+           fixed(first.lift_coefficient, 5) + bare + "; per rate: of p b/2V, q c/2V or r b/2V");
+  }
   return lines;
 }
 
@@ -306,7 +315,8 @@ void write_polar_table(std::ostream& out, const StudyHead& head, const PolarResu
   lines.emplace_back();
   std::vector<std::string> body;
   if (!result.derivatives.empty())
-    body = derivative_lines(result.derivatives, part_names(head.input.craft), table_lines - lines.size());
+    body = derivative_lines(result.derivatives, result.derivatives_without_image,
+                            part_names(head.input.craft), table_lines - lines.size());
   else if (num_points > 0) {
     // The shares go first, then rows, until it fits: how much the heads take is known only then.
     const auto fits = [&] { return lines.size() + body.size() <= table_lines; };
@@ -325,7 +335,8 @@ void write_polar_table(std::ostream& out, const StudyHead& head, const PolarResu
 void write_polar_json(std::ostream& out, const StudyHead& head, const PolarResult& result) {
   Fields fields = head_fields(head, result.summary, result.conditions.size());
   if (!result.derivatives.empty())
-    fields.push_back({"derivatives", derivative_fields(result.derivatives, part_names(head.input.craft))});
+    fields.push_back({"derivatives", derivative_fields(result.derivatives, result.derivatives_without_image,
+                                                       part_names(head.input.craft))});
   fields.push_back({"outline", outline_fields(head.input.craft)});
   const std::vector<std::string> names = part_names(head.input.craft);
   write_json(out, fields, result.points.size(), [&](std::size_t i) {

@@ -19,6 +19,7 @@ struct PolarResult {
   /// The same conditions without the image of the still surface, below the Froude number that it holds from;
   /// else empty.
   std::vector<PolarPoint> without_image;
+  std::vector<Derivative> derivatives_without_image; ///< likewise
 };
 
 /// Upper estimate of the drag of waves [N] of each point at the speed of the operation, which must be known.

@@ -257,6 +257,37 @@ void write_root(hid_t root, const Case& input, const Lattice& lattice, std::opti
   set_known(root, "lift_coefficient", input.operation.lift_coefficient);
 }
 
+// One group of derivatives at a condition. part: the scale of the parts.
+void write_derivative_group(const Hdf5File& file, const std::string& path,
+                            const std::vector<Derivative>& derivatives, const Condition& condition,
+                            const Hdf5Dataset& part) {
+  const Hdf5Id group = file.add_group(path);
+  set_attribute(group.get(), "alpha", condition.alpha);
+  set_attribute(group.get(), "sideslip", condition.beta);
+  set_attribute(group.get(), "roll_rate", condition.rates.x);
+  set_attribute(group.get(), "pitch_rate", condition.rates.y);
+  set_attribute(group.get(), "yaw_rate", condition.rates.z);
+  std::vector<std::string> names, units, groups;
+  std::vector<double> values, parts;
+  for (const Derivative& d : derivatives) {
+    names.push_back(d.name);
+    units.push_back(d.unit);
+    groups.push_back(name_of(d.group));
+    values.push_back(d.value);
+    parts.insert(parts.end(), d.parts.begin(), d.parts.end());
+  }
+  const std::vector<Hdf5Dataset> name{
+      file.add_scale(path + "/name", Hdf5Kind::text, names.size(), {"1", "name of the derivative"})};
+  name[0].write(0, names);
+  file.add(path + "/group", Hdf5Kind::text, name, {"1", "stiffness, damping or coupling"}).write(0, groups);
+  file.add(path + "/unit", Hdf5Kind::text, name, {"1", "unit of the derivative"}).write(0, units);
+  file.add(path + "/value", Hdf5Kind::real, name, {"see unit", "derivative of a coefficient of the craft"})
+      .write(0, values);
+  file.add(path + "/part", Hdf5Kind::real, std::vector{name[0], part},
+           {"see unit", "what each part gives of the derivative"})
+      .write(0, parts);
+}
+
 } // namespace
 
 std::string sha256(std::string_view text) {
@@ -554,36 +585,16 @@ void RecordWriter::write_without_image(std::span<const PolarPoint> without,
       .write(0, std::vector<double>(wave_drag.begin(), wave_drag.end()));
 }
 
-void RecordWriter::write_derivatives(const std::vector<Derivative>& derivatives, const Condition& condition) {
+void RecordWriter::write_derivatives(const std::vector<Derivative>& derivatives,
+                                     const std::vector<Derivative>& without_image,
+                                     const Condition& condition) {
   const Hdf5Quiet quiet;
-  const Hdf5File& file = state_->file;
-  const Hdf5Id group = file.add_group("/derivatives");
-  set_attribute(group.get(), "alpha", condition.alpha);
-  set_attribute(group.get(), "sideslip", condition.beta);
-  set_attribute(group.get(), "roll_rate", condition.rates.x);
-  set_attribute(group.get(), "pitch_rate", condition.rates.y);
-  set_attribute(group.get(), "yaw_rate", condition.rates.z);
-  std::vector<std::string> names, units, groups;
-  std::vector<double> values, parts;
-  for (const Derivative& d : derivatives) {
-    names.push_back(d.name);
-    units.push_back(d.unit);
-    groups.push_back(name_of(d.group));
-    values.push_back(d.value);
-    parts.insert(parts.end(), d.parts.begin(), d.parts.end());
-  }
-  const std::vector<Hdf5Dataset> name{
-      file.add_scale("/derivatives/name", Hdf5Kind::text, names.size(), {"1", "name of the derivative"})};
-  name[0].write(0, names);
-  file.add("/derivatives/group", Hdf5Kind::text, name, {"1", "stiffness, damping or coupling"})
-      .write(0, groups);
-  file.add("/derivatives/unit", Hdf5Kind::text, name, {"1", "unit of the derivative"}).write(0, units);
-  file.add("/derivatives/value", Hdf5Kind::real, name,
-           {"see unit", "derivative of a coefficient of the craft"})
-      .write(0, values);
-  file.add("/derivatives/part", Hdf5Kind::real, std::vector{name[0], state_->groups.part},
-           {"see unit", "what each part gives of the derivative"})
-      .write(0, parts);
+  const auto write = [&](const std::string& path, const std::vector<Derivative>& all) {
+    write_derivative_group(state_->file, path, all, condition, state_->groups.part);
+  };
+  write("/derivatives", derivatives);
+  if (!without_image.empty())
+    write("/derivatives_without_image", without_image);
 }
 
 void RecordWriter::write_reach(const ReachStudy& study, std::span<const ReachPoint> points) {

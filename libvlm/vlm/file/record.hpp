@@ -63,8 +63,10 @@ public:
   /// where it does not hold, and wave_drag [N] of them with it. At most once.
   void write_without_image(std::span<const PolarPoint> without, std::span<const double> wave_drag);
 
-  /// Adds the group /derivatives: stability derivatives at one condition. At most once.
-  void write_derivatives(const std::vector<Derivative>&, const Condition&);
+  /// Adds the group /derivatives: stability derivatives at one condition; and, unless they are empty,
+  /// /derivatives_without_image: those without the image of the still surface. At most once.
+  void write_derivatives(const std::vector<Derivative>&, const std::vector<Derivative>& without_image,
+                         const Condition&);
 
   /// Adds the group /reach: the points of a study that were finished, in its order, one or more. Throws Error
   /// for none. At most once.

@@ -7,6 +7,7 @@
 #include <vlm/base/version.hpp>
 #include <vlm/file/text_table.hpp>
 #include <vlm/force/waves.hpp>
+#include <vlm/study/bracket.hpp>
 
 namespace vlm {
 namespace {
@@ -75,7 +76,7 @@ std::vector<std::string> still_surface_lines(const Case& input) {
   if (text.empty())
     return {};
   std::vector<std::string> lines = wrapped("still surface " + text, table_width, 14);
-  if (needs_bracket(input))
+  if (needs_bracket(input.craft, input.operation.speed))
     for (const std::string& line :
          wrapped("warning       depth Froude number below 3, where the mirror image does not hold: in "
                  "two-dimensional "
@@ -105,7 +106,7 @@ Fields still_surface_fields(const Case& input) {
                                                          ? std::optional(share_of_image(froude->depth))
                                                          : std::nullopt}};
   if (froude) // unknown without a speed
-    fields.push_back({"image_holds", !needs_bracket(input)});
+    fields.push_back({"image_holds", !needs_bracket(input.craft, input.operation.speed)});
   return fields;
 }
 
@@ -180,11 +181,6 @@ std::optional<FroudeNumbers> froude_of(const Case& input) {
     return std::nullopt;
   const Reference size = reference(input.craft);
   return froude_numbers(*input.operation.speed, *still.depth, size.chord, size.span);
-}
-
-bool needs_bracket(const Case& input) {
-  const auto froude = froude_of(input);
-  return input.craft.still_surface.boundary == Boundary::free && froude && froude->depth < least_image_froude;
 }
 
 std::vector<std::string> head_lines(const StudyHead& head) {

@@ -26,10 +26,6 @@ struct StudyHead {
 /// Froude numbers of a case at its depth and speed; unset if it lacks either.
 std::optional<FroudeNumbers> froude_of(const Case&);
 
-/// Whether the case rides by a free still surface too slowly for its image to hold, so that results are given
-/// with and without it.
-bool needs_bracket(const Case&);
-
 /// Lines of the head of a table: title, sizes of the surfaces, reference, moment point, water, wake, lattice,
 /// notes. Of many surfaces or notes, the first few.
 std::vector<std::string> head_lines(const StudyHead&);

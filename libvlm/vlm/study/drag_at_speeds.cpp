@@ -2,6 +2,7 @@
 
 #include <vlm/base/error.hpp>
 #include <vlm/force/waves.hpp>
+#include <vlm/study/bracket.hpp>
 
 namespace vlm {
 namespace {
@@ -40,8 +41,6 @@ StudySummary drag_at_speeds(const Craft& craft, const LatticeOptions& options, c
   StudySummary summary;
   const double area = reference(craft).area;
   const std::optional<FuselageFigures> body = body_figures(craft);
-  Craft unmirrored = craft;
-  unmirrored.still_surface.boundary = Boundary::none;
   const auto solve = [&](SpeedPoint& point) {
     const double speed = point.speed;
     const double lift_coefficient = weight / (0.5 * craft.water.density * speed * speed * area);
@@ -55,16 +54,15 @@ StudySummary drag_at_speeds(const Craft& craft, const LatticeOptions& options, c
     }
     point.alpha = at->alpha;
     point.drag = drag_of(craft, *at);
-    const StillSurface& still = craft.still_surface;
-    if (still.boundary != Boundary::free ||
-        froude_numbers(speed, *still.depth, 1, 1).depth >= least_image_froude)
+    const auto unmirrored = without_image(craft, speed);
+    if (!unmirrored)
       return;
     std::vector<double> circulation = at->point.strip_circulation;
     for (double& gamma : circulation)
       gamma *= speed;
     point.waves_at_most = wave_drag(at->responses.system.lattice(), circulation, speed, craft.water.density);
-    if (const auto bare = carry(unmirrored, options, wake, lift_coefficient, summary, pool))
-      point.drag_without_image = drag_of(unmirrored, *bare).total;
+    if (const auto bare = carry(*unmirrored, options, wake, lift_coefficient, summary, pool))
+      point.drag_without_image = drag_of(*unmirrored, *bare).total;
   };
   for (const double speed : speeds) {
     if (control.cancelled()) {
