@@ -51,12 +51,14 @@ std::vector<DragItem> parasite_drag(const Craft&, const Lattice&, const std::opt
 double junction_drag_coefficient(double thickness);
 
 /// Drag of the spray where an upright strut pierces the still surface, over ½ρV² and the square of its
-/// greatest thickness (Hoerner 1965, chapter 10, from memory): for speeds above 3 √(g chord).
+/// greatest thickness (Hoerner 1965, chapter 10, from memory): for speeds above 3 √(g chord). Held by no
+/// other published figure; good to a factor of two or so.
 constexpr double spray_drag_coefficient = 0.24;
 
 /// Base drag of a blunt trailing edge, over ½ρV² and the area of the base: 0.135/∛f for sections, behind
 /// which vortices are shed in a street, f > 0 the drag of all else of the section over the same area (Hoerner
-/// 1965, chapter 3, from memory).
+/// 1965, chapter 3, from memory). Half to four fifths of what is measured behind a base as thick as its
+/// section.
 double base_drag_coefficient(double forebody);
 
 } // namespace vlm
