@@ -24,7 +24,7 @@ Vec3 wake_along_stream(double alpha) {
 std::vector<double> axial_onset(const Lattice& lattice, const Cause& cause) {
   std::vector<double> axial;
   for (const SourceLine& source : lattice.sources)
-    axial.push_back(onset(cause, 0.5 * (source.from + source.to)).x);
+    axial.push_back(dot(onset(cause, 0.5 * (source.from + source.to)), source.axis));
   return axial;
 }
 

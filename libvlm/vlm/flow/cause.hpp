@@ -39,8 +39,8 @@ Cause cause_of(const Motion&);
 /// Direction of the wake along the stream at an angle of attack [rad].
 Vec3 wake_along_stream(double alpha);
 
-/// Axial velocity [m/s] of the onset at the middle of each source line, to which its strength is in
-/// proportion.
+/// Velocity [m/s] of the onset along the axis of each source line, at its middle; its strength is in
+/// proportion to that.
 std::vector<double> axial_onset(const Lattice&, const Cause&);
 
 } // namespace vlm

@@ -90,10 +90,10 @@ std::vector<CarriedSegment> carried_segments(const Lattice& lattice, std::vector
   for (std::size_t r = 0; r < lattice.rows.size(); ++r) {
     const Row& row = lattice.rows[r];
     for (const std::size_t end : {0, 1})
-      for (std::size_t k = 0; k < row.panels_per_strip && row.ends[end] == RowEnd::skin; ++k) {
+      for (std::size_t k = 0; k < row.inner_point[end].size(); ++k) {
         const std::size_t strip = end == 0 ? 0 : row.num_strips - 1, edge = end == 0 ? 0 : row.num_strips;
         const Vec3 root = node(lattice, row.first_node + edge * row.nodes_per_edge() + k),
-                   inner{root.x, 0, root.z};
+                   inner = row.inner_point[end][k];
         points.push_back({0.5 * (root + inner), r});
         segments.push_back(
             {row.first_panel + strip * row.panels_per_strip + k, end == 0 ? root - inner : inner - root});

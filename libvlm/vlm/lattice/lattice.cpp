@@ -220,6 +220,8 @@ void add_row(Lattice& lattice, const RowShape& shape, const Stretch& stretch, in
     for (std::size_t k = 0; k < row.nodes_per_edge(); ++k) {
       const std::size_t i = row.first_node + (end == 0 ? 0 : row.num_strips * row.nodes_per_edge()) + k;
       root.edge.points.push_back({lattice.node_x[i], lattice.node_y[i], lattice.node_z[i]});
+      if (k < row.panels_per_strip)
+        row.inner_point[end].push_back({lattice.node_x[i], 0, lattice.node_z[i]});
     }
     roots.push_back(std::move(root));
   }

@@ -32,6 +32,9 @@ struct Row {
   /// Behind the trailing edge, the leg of an end on the skin follows these points of a meridian to the tail
   /// [m], where it leaves along the wake. Empty for other ends.
   std::array<std::vector<Vec3>, 2> skin_path;
+  /// Inside the fuselage the bound segments of an end on the skin run on as far as these points of its middle
+  /// plane, where those of the other side meet them [m]; one a panel of the strip. Empty for other ends.
+  std::array<std::vector<Vec3>, 2> inner_point;
 
   /// Trailing edge at the nodes of the wake sheet, their arc lengths [m] along the row, and ds/du there.
   std::vector<Vec3> sheet_point;
@@ -57,9 +60,11 @@ Vec3 upward(double wake_angle, double bank);
 
 /// Part of the line of sources on a fuselage's axis that parts the axial stream by its growing cuts.
 struct SourceLine {
-  Vec3 from, to; ///< ends [m]
-  double growth =
-      0; ///< of the cut's area between them [m²]; source strength is that times the axial velocity
+  Vec3 from, to;     ///< ends [m]
+  double growth = 0; ///< of the cut's area between them [m²]; source strength is that times axial velocity
+  /// Unit, aft: normal of the cuts, whatever the slope of the line, for what passes a cut is its area times
+  /// the velocity along that. Axial velocity is the onset along it.
+  Vec3 axis{1, 0, 0};
 };
 
 /// A slice of a surface between two edges of its row.
