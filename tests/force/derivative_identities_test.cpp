@@ -55,7 +55,6 @@ std::vector<Model> models() {
       vlm::Case c = vlm::read_case(file.path());
       for (vlm::PanelCounts& n : c.lattice.counts)
         n = {std::min(n.strips, 12), std::min(n.panels_per_strip, 4)};
-      c.lattice.body = {16, 8};
       // Wakes that pass close to a stabilizer keep their mirror symmetry to some 1e-7 only.
       all.push_back({file.path().filename(), c.craft, c.lattice, 1e-6});
       if (c.craft.still_surface.boundary == vlm::Boundary::free) {
@@ -270,12 +269,15 @@ TEST(Derivatives, OfTheMirroredMotionAreMirrored) {
   }
 }
 
+// Yaw alone leaves a flat wing's normal velocities as they are: no damping, and no driving.
 TEST(Derivatives, DampingOpposesEachRate) {
-  for (const Model& s : models())
-    for (const vlm::Derivative& d : vlm::derivatives(all_motions(s), {0.05, 0, {}}))
+  for (const Model& s : models()) {
+    const auto all = vlm::derivatives(all_motions(s), {0.05, 0, {}});
+    for (const vlm::Derivative& d : all)
       if (d.group == vlm::DerivativeGroup::damping) {
-        EXPECT_LT(d.value, 0) << s.name << ": " << d.name;
+        EXPECT_TRUE(d.value < 0 || vlm::vanishes(d, all)) << s.name << ": " << d.name << " " << d.value;
       }
+  }
 }
 
 // A fin behind the moment point is a weathercock: water from starboard pushes it to port, and that turns the

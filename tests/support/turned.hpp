@@ -51,7 +51,7 @@ inline Turn attitude(const vlm::Condition& at, const Vec3& moment_point) {
 /// rolls, pitches and yaws at p, q, r [rad/s] about its moment point: from where the point is a moment before
 /// and after.
 inline Vec3 velocity_of(const Vec3& p, const Turn& attitude, const Vec3& rates) {
-  const double moment = 1e-3; // [s]
+  const double moment = 1e-4; // [s]
   const auto place = [&](double t) {
     const Vec3& about = attitude.about;
     const Turn rolled = starboard_down(rates.x * t, about), pitched = nose_up(rates.y * t, about),
