@@ -48,17 +48,18 @@ inline Turn attitude(const vlm::Condition& at, const Vec3& moment_point) {
 }
 
 /// Velocity [m/s] in the tunnel of a point of the craft that is at p, in the craft's axes, while the craft
-/// rolls, pitches and yaws at p, q, r [rad/s] about its moment point: from where the point is a moment before
-/// and after.
+/// rolls, pitches and yaws at p, q, r [rad/s] about its moment point: from where the point is at two moments
+/// before and two after, to fourth order.
 inline Vec3 velocity_of(const Vec3& p, const Turn& attitude, const Vec3& rates) {
-  const double moment = 1e-4; // [s]
   const auto place = [&](double t) {
     const Vec3& about = attitude.about;
     const Turn rolled = starboard_down(rates.x * t, about), pitched = nose_up(rates.y * t, about),
                yawed = nose_to_starboard(rates.z * t, about);
     return then(then(then(rolled, pitched), yawed), attitude).point(p);
   };
-  return (0.5 / moment) * (place(moment) - place(-moment));
+  const double moment = 1e-2; // [s]
+  return (1 / (12 * moment)) *
+         (8 * (place(moment) - place(-moment)) - (place(2 * moment) - place(-2 * moment)));
 }
 
 /// What drives the water past such a craft, in the tunnel's axes. The rotation is what three points one metre
