@@ -7,6 +7,7 @@ set(VLM_PRIVATE_HEADERS
   lattice/row_shape.hpp
   lattice/shell.hpp
   lattice/wetted.hpp
+  force/near_field.hpp
   file/contour_file.hpp
   file/derivative_output.hpp
   file/fuselage_reader.hpp

@@ -187,6 +187,7 @@ void add_row(Lattice& lattice, const RowShape& shape, const Stretch& stretch, in
     strip.row = lattice.rows.size();
     strip.first_panel = lattice.num_panels();
     strip.arc = place.s;
+    strip.first_edge = place.s - (span.middle[j] - span.edge[j]);
     strip.width = span.edge[j + 1] - span.edge[j];
     strip.span_fraction = 2 * place.s / outline.length() - 1;
     strip.chord = middle.chord;

@@ -73,6 +73,7 @@ struct Strip {
   std::size_t row = 0;
   std::size_t first_panel = 0;
   double arc = 0;           ///< of the middle from the surface's first tip [m]
+  double first_edge = 0;    ///< arc of the edge that is nearer to that tip [m]
   double width = 0;         ///< arc length between the edges [m]
   double span_fraction = 0; ///< of the middle: −1 at the first tip, 0 halfway along the arc, 1 at the last
   double chord = 0;         ///< at the middle [m]
