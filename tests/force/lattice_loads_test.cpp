@@ -13,32 +13,11 @@ using namespace wings;
 using vlm::Load;
 using vlm::Vec3;
 
-// Wing through a fuselage, stabilizer clear above it, mast to the still surface; chords about 1 m.
-vlm::Craft craft_with_all() {
-  vlm::Surface tail = rectangle(3, "tail");
-  tail.position = {6, 0, 0.6};
-  tail.incidence = -0.02;
-  vlm::Surface mast =
-      from_stations("mast", {{0, 0, 0, 1, 0, flat_section()}, {0, 4, 0.2, 1, 0, flat_section()}});
-  mast.position = {2, 0, 0};
-  mast.pierces = true;
-  vlm::Craft craft = craft_of({tapered(6, 0.5, 0.3), tail, mast});
-  craft.fuselage = body(-1.5, 9, 0.4, 0.5, 0.8, 2);
-  craft.still_surface = {vlm::Boundary::free, 2.5, {}, 0};
-  craft.moment_point = {0.4, 0, 0.3};
-  return craft;
-}
-
-vlm::LatticeOptions its_counts() {
-  vlm::LatticeOptions options = counts({{12, 3}, {6, 2}, {5, 2}});
-  options.body = {12, 8};
-  return options;
-}
-
 TEST(LatticeLoads, SumToTheFormsOfEveryPart) {
   const vlm::Craft craft = craft_with_all();
   const std::array turns{vlm::TurnShape{1, std::nullopt}};
-  const vlm::Responses r = vlm::make_responses(craft, its_counts(), 0.03, turns, pool(), vlm::Motions::all);
+  const vlm::Responses r =
+      vlm::make_responses(craft, counts_with_all(), 0.03, turns, pool(), vlm::Motions::all);
   const vlm::Condition condition{0.05, 0.04, {0.02, 0.01, -0.03}};
   const std::array turn{0.03};
   const double speed = 5.5;

@@ -7,9 +7,9 @@
 #include <vector>
 
 #include <vlm/base/thread_pool.hpp>
+#include <vlm/force/responses.hpp>
 #include <vlm/lattice/options.hpp>
 #include <vlm/shape/craft.hpp>
-#include <vlm/force/responses.hpp>
 
 /// Wings of textbooks, and what a lattice makes of them. Lengths in metres, mean chord about 1.
 namespace wings {
@@ -84,6 +84,28 @@ inline vlm::Craft craft_of(const std::vector<vlm::Surface>& surfaces) {
 inline vlm::LatticeOptions counts(const std::vector<vlm::PanelCounts>& c) {
   vlm::LatticeOptions options;
   options.counts = c;
+  return options;
+}
+
+/// A wing through a fuselage, a tail clear above it and a mast up to the still surface.
+inline vlm::Craft craft_with_all() {
+  vlm::Surface tail = rectangle(3, "tail");
+  tail.position = {6, 0, 0.6};
+  tail.incidence = -0.02;
+  vlm::Surface mast =
+      from_stations("mast", {{0, 0, 0, 1, 0, flat_section()}, {0, 4, 0.2, 1, 0, flat_section()}});
+  mast.position = {2, 0, 0};
+  mast.pierces = true;
+  vlm::Craft craft = craft_of({tapered(6, 0.5, 0.3), tail, mast});
+  craft.fuselage = body(-1.5, 9, 0.4, 0.5, 0.8, 2);
+  craft.still_surface = {vlm::Boundary::free, 2.5, {}, 0};
+  craft.moment_point = {0.4, 0, 0.3};
+  return craft;
+}
+
+inline vlm::LatticeOptions counts_with_all() {
+  vlm::LatticeOptions options = counts({{12, 3}, {6, 2}, {5, 2}});
+  options.body = {12, 8};
   return options;
 }
 
