@@ -23,7 +23,7 @@ def check_every_dataset(record):
             return
         units, sentence = item.attrs.get("units"), item.attrs.get("long_name")
         each_its_own = units == "see unit" and len(item.parent["unit"]) == len(item)
-        check(each_its_own or units in ("1", "m", "rad", "1/rad", "m2/s", "N/m", "N", "Pa"), f"/{name}: units {units!r}")
+        check(each_its_own or units in ("1", "m", "rad", "1/rad", "m2/s", "N/m", "N", "N m", "Pa"), f"/{name}: units {units!r}")
         check(isinstance(sentence, str) and len(sentence) > 5, f"/{name}: long_name {sentence!r}")
         for axis, length in enumerate(item.shape):
             if h5py.h5ds.is_scale(item.id):

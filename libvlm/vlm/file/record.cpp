@@ -257,16 +257,20 @@ void write_root(hid_t root, const Case& input, const Lattice& lattice, std::opti
   set_known(root, "lift_coefficient", input.operation.lift_coefficient);
 }
 
+void write_condition(hid_t group, const Condition& condition) {
+  set_attribute(group, "alpha", condition.alpha);
+  set_attribute(group, "sideslip", condition.beta);
+  set_attribute(group, "roll_rate", condition.rates.x);
+  set_attribute(group, "pitch_rate", condition.rates.y);
+  set_attribute(group, "yaw_rate", condition.rates.z);
+}
+
 // One group of derivatives at a condition. part: the scale of the parts.
 void write_derivative_group(const Hdf5File& file, const std::string& path,
                             const std::vector<Derivative>& derivatives, const Condition& condition,
                             const Hdf5Dataset& part) {
   const Hdf5Id group = file.add_group(path);
-  set_attribute(group.get(), "alpha", condition.alpha);
-  set_attribute(group.get(), "sideslip", condition.beta);
-  set_attribute(group.get(), "roll_rate", condition.rates.x);
-  set_attribute(group.get(), "pitch_rate", condition.rates.y);
-  set_attribute(group.get(), "yaw_rate", condition.rates.z);
+  write_condition(group.get(), condition);
   std::vector<std::string> names, units, groups;
   std::vector<double> values, parts;
   for (const Derivative& d : derivatives) {
@@ -601,6 +605,60 @@ void RecordWriter::write_reach(const ReachStudy& study, std::span<const ReachPoi
   const Hdf5Quiet quiet;
   vlm::write_reach(state_->file, state_->groups, state_->craft, study, points, state_->density,
                    state_->known_speed);
+}
+
+void RecordWriter::write_internal_loads(const InternalLoadResult& result) {
+  const Hdf5Quiet quiet;
+  const Hdf5File& file = state_->file;
+  const std::string path = "/internal_loads";
+  const Hdf5Id group = file.add_group(path);
+  write_condition(group.get(), result.condition);
+  set_attribute(group.get(), "speed", result.speed);
+  set_attribute(group.get(), "load_factor", result.load_factor);
+  set_attribute(group.get(), "caution", internal_load_caution);
+  set_attribute(group.get(), "basis", internal_load_basis);
+  std::vector<std::string> names;
+  std::vector<std::int64_t> number, of_beam;
+  std::vector<double> point, along, chord;
+  std::array<std::vector<double>, num_internal_loads> loads;
+  for (const Beam& beam : result.beams) {
+    for (const BeamStation& at : beam.stations) {
+      number.push_back(static_cast<std::int64_t>(number.size()));
+      of_beam.push_back(static_cast<std::int64_t>(names.size()));
+      point.insert(point.end(), {at.point.x, at.point.y, at.point.z});
+      along.push_back(at.along);
+      chord.push_back(at.chord);
+      for (std::size_t k = 0; k < num_internal_loads; ++k)
+        loads[k].push_back(at.loads[k]);
+    }
+    names.push_back(beam.part + ", " + beam.from + " to " + beam.to);
+  }
+  file.add_scale(path + "/beam", Hdf5Kind::text, names.size(),
+                 {"1", "a part from a free end to its support; stations name it by its place here"})
+      .write(0, names);
+  const std::vector<Hdf5Dataset> station{
+      file.add_scale(path + "/station", Hdf5Kind::integer, number.size(),
+                     {"1", "number of the cut, beam after beam from the free end to the support"})};
+  station[0].write(0, number);
+  file.add(path + "/station_beam", Hdf5Kind::integer, station,
+           {"1", "place of the station's beam in beam, counted from 0"})
+      .write(0, of_beam);
+  file.add(path + "/point", Hdf5Kind::real, std::vector{station[0], state_->groups.axis},
+           {"m", "point of the cut that moments are about"})
+      .write(0, point);
+  const auto add = [&](const std::string& name, const Hdf5Meaning& meaning,
+                       const std::vector<double>& values) {
+    file.add(path + "/" + name, Hdf5Kind::real, station, meaning).write(0, values);
+  };
+  add("along", {"m", "arc length from the first tip of the surface; of the fuselage x"}, along);
+  add("chord", {"m", "chord at the cut; of the fuselage 0"}, chord);
+  add("flatwise_shear", {"N", "shear to the lifting side; of the fuselage up"}, loads[flatwise_shear]);
+  add("edgewise_shear", {"N", "shear aft; of the fuselage to starboard"}, loads[edgewise_shear]);
+  add("flatwise_bending", {"N m", "bending of the free end to the lifting side; of the fuselage up"},
+      loads[flatwise_bending]);
+  add("edgewise_bending", {"N m", "bending of the free end aft; of the fuselage to starboard"},
+      loads[edgewise_bending]);
+  add("torsion", {"N m", "torsion about the point, nose-up; of the fuselage starboard-down"}, loads[torsion]);
 }
 
 void RecordWriter::close(bool complete) {

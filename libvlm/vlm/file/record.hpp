@@ -8,6 +8,7 @@
 #include <string_view>
 
 #include <vlm/file/case.hpp>
+#include <vlm/file/internal_loads_output.hpp>
 #include <vlm/force/derivatives.hpp>
 #include <vlm/lattice/lattice.hpp>
 #include <vlm/study/polar.hpp>
@@ -71,6 +72,9 @@ public:
   /// Adds the group /reach: the points of a study that were finished, in its order, one or more. Throws Error
   /// for none. At most once.
   void write_reach(const ReachStudy&, std::span<const ReachPoint>);
+
+  /// Adds the group /internal_loads. At most once.
+  void write_internal_loads(const InternalLoadResult&);
 
   /// Writes the record and puts it in place of an older one. complete: false if the study was cancelled. The
   /// last call. Throws Error (run) if the file cannot be written, on a full disk say; the older record is

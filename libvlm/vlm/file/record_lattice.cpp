@@ -151,7 +151,8 @@ RecordLattice write_lattice(const Hdf5File& file, const Craft& craft, const Latt
   const Hdf5Dataset axis =
       add_names(file, "/index/axis", {"x", "y", "z"}, "axis: x aft, y to starboard, z up");
   add_names(file, "/lattice/surface", names, "name of the surface");
-  RecordLattice result{add_names(file, "/lattice/part", part_names(craft),
+  RecordLattice result{axis,
+                       add_names(file, "/lattice/part", part_names(craft),
                                  "name of the part that bears loads: the surfaces, then the fuselage"),
                        add_count(file, "strip", lattice.strips.size(),
                                  "number of the strip, surface after surface as they are joined"),

@@ -10,7 +10,7 @@ namespace vlm {
 
 /// What of a lattice's groups in a record the results refer to.
 struct RecordLattice {
-  Hdf5Dataset part, strip, panel; ///< dimension scales
+  Hdf5Dataset axis, part, strip, panel; ///< dimension scales
   std::vector<double>
       panel_length; ///< [panels], chordwise, in the middle of the strip; of the shell along the body [m]
 };
