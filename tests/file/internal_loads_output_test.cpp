@@ -69,8 +69,8 @@ TEST_F(InternalLoadsOutput, TableFitsATerminalAndShowsTheGreatestOfEveryPart) {
   const auto wing = table.find("front wing, each half");
   ASSERT_NE(wing, std::string::npos) << table;
   EXPECT_EQ(table.find("port tip"), std::string::npos);
-  for (const char* name :
-       {"stabilizer, each half", "fuselage, nose", "fuselage, tail", "mast, foot", "skin", "board"})
+  EXPECT_EQ(table.find("*-"), std::string::npos); // all greatest at the supports
+  for (const char* name : {"stabilizer, each half", "fuselage, nose", "fuselage, tail", "mast, foot"})
     EXPECT_NE(table.find(name), std::string::npos) << name;
   const vlm::BeamStation& root = result.beams[1].stations.back();
   EXPECT_GT(2 * root.loads[vlm::flatwise_shear], 0.8 * 3 * 98 * 9.8);

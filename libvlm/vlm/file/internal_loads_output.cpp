@@ -69,16 +69,42 @@ std::vector<Shown> shown_beams(const std::vector<Beam>& beams) {
   return shown;
 }
 
-// So many cuts, evenly by number, the support the last; the free end, where there is nothing to see, left
-// out, but for that of a mast, which bears the rest.
-std::vector<std::size_t> chosen_cuts(const Beam& beam, std::size_t most) {
-  const std::size_t last = beam.stations.size() - 1;
-  const std::size_t shown = std::min({most, last, most_cuts});
+// So many cuts, nearest to even steps along the beam from its free end, the support the last if wanted.
+std::vector<std::size_t> chosen_cuts(const Beam& beam, std::size_t most, bool support) {
+  std::vector<double> length{0};
+  for (std::size_t i = 1; i < beam.stations.size(); ++i)
+    length.push_back(length.back() + norm(beam.stations[i].point - beam.stations[i - 1].point));
+  const std::size_t shown = std::min(most, most_cuts);
   std::vector<std::size_t> chosen;
-  for (std::size_t i = 1; i <= shown; ++i)
-    chosen.push_back(i * last / shown);
+  for (std::size_t k = 1; k <= shown; ++k) {
+    const double wanted =
+        length.back() * static_cast<double>(k) / static_cast<double>(support ? shown : shown + 1);
+    std::size_t nearest = 0;
+    for (std::size_t i = 1; i < length.size(); ++i)
+      if (std::abs(length[i] - wanted) < std::abs(length[nearest] - wanted))
+        nearest = i;
+    if (nearest > 0 && (support || nearest + 1 < length.size()) &&
+        (chosen.empty() || nearest > chosen.back()))
+      chosen.push_back(nearest);
+  }
   return chosen;
 }
+
+// The greatest loads of a beam, and the cut that the greatest bending is at.
+struct Greatest {
+  std::array<std::size_t, num_internal_loads> station;
+  std::size_t place = 0;
+  std::array<bool, num_internal_loads> elsewhere{}; // greater there by more than rounding
+
+  explicit Greatest(const Beam& beam) : station(greatest_loads(beam)) {
+    const auto size = [&](std::size_t at, std::size_t k) { return std::abs(beam.stations[at].loads[k]); };
+    const bool edgewise =
+        size(station[edgewise_bending], edgewise_bending) > size(station[flatwise_bending], flatwise_bending);
+    place = station[edgewise ? edgewise_bending : flatwise_bending];
+    for (std::size_t k = 0; k < num_internal_loads; ++k)
+      elsewhere[k] = size(station[k], k) - size(place, k) >= 0.05; // shows in the decimal of the table
+  }
+};
 
 std::vector<std::string> row_of(const std::string& name, const BeamStation& at,
                                 const std::array<std::string, num_internal_loads>& loads) {
@@ -104,8 +130,9 @@ void write_internal_loads_table(std::ostream& out, const StudyHead& head, const 
                  fixed(in_degrees(result.condition.beta), 2) + " deg");
   lines.emplace_back();
   std::vector<std::string> foot;
-  say(foot, "A line of a name holds the greatest of each load in size, with the place of the greatest "
-            "flatwise bending; * of another place. --csv and --json have all cuts.");
+  say(foot,
+      "A line with a name holds the greatest of each load in size and the place of the greatest bending; "
+      "* of another place. All cuts: --csv or --json.");
   say(foot, std::string(internal_load_basis));
   say(foot, std::string(internal_load_caution));
 
@@ -132,13 +159,15 @@ void write_internal_loads_table(std::ostream& out, const StudyHead& head, const 
   std::size_t left = room - shown.size();
   for (std::size_t i = 0; i < shown.size(); ++i) {
     const Beam& beam = *shown[i].beam;
-    const auto greatest = greatest_loads(beam);
-    const std::size_t place = greatest[flatwise_bending];
+    const Greatest greatest(beam);
     std::array<std::string, num_internal_loads> cells;
     for (std::size_t k = 0; k < num_internal_loads; ++k)
-      cells[k] = (greatest[k] == place ? "" : "*") + fixed(beam.stations[greatest[k]].loads[k], 1);
-    table.rows.push_back(row_of(cut(shown[i].name, longest_part), beam.stations[place], cells));
-    const std::vector<std::size_t> cuts = chosen_cuts(beam, left / (shown.size() - i));
+      cells[k] = (greatest.elsewhere[k] ? "*" : "") + fixed(beam.stations[greatest.station[k]].loads[k], 1);
+    table.rows.push_back(row_of(cut(shown[i].name, longest_part), beam.stations[greatest.place], cells));
+    const bool support =
+        greatest.place + 1 < beam.stations.size() ||
+        std::find(greatest.elsewhere.begin(), greatest.elsewhere.end(), true) != greatest.elsewhere.end();
+    const std::vector<std::size_t> cuts = chosen_cuts(beam, left / (shown.size() - i), support);
     left -= cuts.size();
     for (const std::size_t c : cuts) {
       for (std::size_t k = 0; k < num_internal_loads; ++k)
