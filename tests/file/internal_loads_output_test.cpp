@@ -94,7 +94,7 @@ TEST_F(InternalLoadsOutput, JsonHoldsEveryCut) {
       EXPECT_EQ(beams[i]["stations"][k]["torsion_n_m"], beam.stations[k].loads[vlm::torsion]);
       EXPECT_EQ(beams[i]["stations"][k]["y_mm"], 1000 * beam.stations[k].point.y);
     }
-    const json& bending = beams[i]["greatest"][2];
+    const json& bending = beams[i]["greatest"][3];
     EXPECT_EQ(bending["load"], "flatwise bending");
     for (const json& station : beams[i]["stations"])
       EXPECT_LE(std::abs(station["flatwise_bending_n_m"].get<double>()),
@@ -106,9 +106,10 @@ TEST_F(InternalLoadsOutput, CsvHasALineACutAndTheCaution) {
   std::istringstream in(written(vlm::write_internal_loads_csv));
   std::string line;
   std::getline(in, line);
-  EXPECT_EQ(line, "part,from,to,x_mm,y_mm,z_mm,along_mm,chord_mm,flatwise_shear_n,edgewise_shear_n,"
-                  "flatwise_bending_n_m,edgewise_bending_n_m,torsion_n_m,load_factor,speed_m_s,angle_deg,"
-                  "caution");
+  EXPECT_EQ(line,
+            "part,from,to,x_mm,y_mm,z_mm,along_mm,chord_mm,flatwise_shear_n,edgewise_shear_n,axial_force_n,"
+            "flatwise_bending_n_m,edgewise_bending_n_m,torsion_n_m,load_factor,speed_m_s,angle_deg,"
+            "caution");
   std::size_t lines = 0, cuts = 0;
   for (; std::getline(in, line); ++lines)
     EXPECT_NE(line.find("licensed engineer"), std::string::npos);

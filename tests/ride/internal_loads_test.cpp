@@ -152,6 +152,7 @@ TEST(InternalLoads, OfTheMastHoldAllThatTheCraftBears) {
   // Outward is down, flatwise to port: bending the foot to port is a moment (−z) × (−y) = −x.
   EXPECT_NEAR(top.loads[vlm::flatwise_shear], -total.force.y, 1e-9 * scale);
   EXPECT_NEAR(top.loads[vlm::edgewise_shear], total.force.x, 1e-9 * scale);
+  EXPECT_NEAR(top.loads[vlm::axial_force], -total.force.z, 1e-9 * scale);
   EXPECT_NEAR(top.loads[vlm::flatwise_bending], -about.x, 1e-9 * scale);
   EXPECT_NEAR(top.loads[vlm::edgewise_bending], -about.y, 1e-9 * scale);
   EXPECT_NEAR(top.loads[vlm::torsion], about.z, 1e-9 * scale);

@@ -12,7 +12,8 @@ constexpr std::size_t longest_part = 26, most_cuts = 6;
 constexpr double alike = 1e-6; // halves that differ by less of the greatest load count as one
 
 constexpr std::array<const char*, num_internal_loads> field_names{
-    "flatwise_shear_n", "edgewise_shear_n", "flatwise_bending_n_m", "edgewise_bending_n_m", "torsion_n_m"};
+    "flatwise_shear_n",     "edgewise_shear_n",     "axial_force_n",
+    "flatwise_bending_n_m", "edgewise_bending_n_m", "torsion_n_m"};
 
 Fields load_fields(const std::array<double, num_internal_loads>& loads) {
   Fields fields;
@@ -144,6 +145,7 @@ void write_internal_loads_table(std::ostream& out, const StudyHead& head, const 
                  "z\nmm",
                  "shear\nflatwise\nN",
                  "\nedgewise\nN",
+                 "axial\n\nN",
                  "bending\nflatwise\nN·m",
                  "\nedgewise\nN·m",
                  "torsion\n\nN·m"};

@@ -654,6 +654,7 @@ void RecordWriter::write_internal_loads(const InternalLoadResult& result) {
   add("chord", {"m", "chord at the cut; of the fuselage 0"}, chord);
   add("flatwise_shear", {"N", "shear to the lifting side; of the fuselage up"}, loads[flatwise_shear]);
   add("edgewise_shear", {"N", "shear aft; of the fuselage to starboard"}, loads[edgewise_shear]);
+  add("axial_force", {"N", "force along the span or the fuselage, tension positive"}, loads[axial_force]);
   add("flatwise_bending", {"N m", "bending of the free end to the lifting side; of the fuselage up"},
       loads[flatwise_bending]);
   add("edgewise_bending", {"N m", "bending of the free end aft; of the fuselage to starboard"},

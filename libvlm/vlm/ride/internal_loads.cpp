@@ -19,8 +19,11 @@ struct Frame {
 
 std::array<double, num_internal_loads> resolved(const Load& load, const Vec3& point, const Frame& frame) {
   const Vec3 moment = moment_about(point, load);
-  return {dot(load.force, frame.flat), dot(load.force, frame.edge),
-          dot(moment, cross(frame.outward, frame.flat)), dot(moment, cross(frame.outward, frame.edge)),
+  return {dot(load.force, frame.flat),
+          dot(load.force, frame.edge),
+          dot(load.force, frame.outward),
+          dot(moment, cross(frame.outward, frame.flat)),
+          dot(moment, cross(frame.outward, frame.edge)),
           dot(moment, frame.axis)};
 }
 
@@ -236,7 +239,7 @@ const Row* mast_row(const Craft& craft, const Lattice& lattice) {
 
 const char* name_of(InternalLoad load) {
   constexpr std::array<const char*, num_internal_loads> names{
-      "flatwise shear", "edgewise shear", "flatwise bending", "edgewise bending", "torsion"};
+      "flatwise shear", "edgewise shear", "axial force", "flatwise bending", "edgewise bending", "torsion"};
   return names.at(load);
 }
 

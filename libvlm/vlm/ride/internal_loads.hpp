@@ -29,10 +29,12 @@ inline constexpr std::string_view internal_load_basis =
 /// where it bends the free end to that side. Torsion is about the direction of the span through the
 /// quarter-chord point of the cut, for that is where lift acts, nose-up positive (leading edge to the lifting
 /// side); of the fuselage about the middle of its cut, starboard-down positive. About a line a length d
-/// behind that point, torsion is that plus d times the flatwise shear.
+/// behind that point torsion is greater by d times the flatwise shear, edgewise bending by d times the axial
+/// force.
 enum InternalLoad : std::size_t {
   flatwise_shear,   ///< [N]
   edgewise_shear,   ///< [N]
+  axial_force,      ///< [N], tension positive
   flatwise_bending, ///< [N·m]
   edgewise_bending, ///< [N·m]
   torsion,          ///< [N·m]
