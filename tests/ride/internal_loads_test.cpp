@@ -204,6 +204,31 @@ TEST(InternalLoads, OfAnOddNumberOfStripsAreThoseOfAnEvenOne) {
   }
 }
 
+// Legs on a strip edge stand for the vortices either side of it: half of their load is outside a cut there.
+TEST(InternalLoads, ShareALegOutToBothSidesOfItsEdge) {
+  const vlm::Craft craft = craft_of({rectangle(4)});
+  vlm::LatticeOptions options = counts({{4, 1}});
+  options.spacing = vlm::Spacing::uniform;
+  const vlm::Lattice lattice = vlm::make_lattice(craft, options);
+  vlm::LatticeLoads loads = no_loads(lattice);
+  const auto up = [](double y, double force) {
+    return Load{{0, 0, force}, vlm::cross({0.25, y, 0}, {0, 0, force})};
+  };
+  loads.legs[0][1] = up(-1, 11); // 8 N net at y = −1
+  loads.legs[1][0] = up(-1, -3);
+  loads.legs[2][0] = up(0, 6); // in the middle
+  const std::vector<Beam> beams = vlm::internal_loads(craft, lattice, loads);
+  const auto shear = [&](std::size_t beam, std::size_t station) {
+    return beams[beam].stations.at(station).loads[vlm::flatwise_shear];
+  };
+  EXPECT_NEAR(shear(0, 0), 0, 1e-12);
+  EXPECT_NEAR(shear(0, 1), 4, 1e-12);
+  EXPECT_NEAR(shear(0, 2), 11, 1e-12);
+  EXPECT_NEAR(shear(1, 1), 0, 1e-12);
+  EXPECT_NEAR(shear(1, 2), 3, 1e-12);
+  EXPECT_NEAR(beams[0].stations[2].loads[vlm::flatwise_bending], 8, 1e-12);
+}
+
 // By hand: a wing with its load of 120 N at its quarter chord, x = 0.25, and a tail of −30 N at x = 6.25, the
 // shell without load; the mast's foot has its middle at x = 2.5. Ahead of it the fuselage bears what the wing
 // does, behind it what the tail does. Bending is positive where it lifts the free end. The wing's root is
