@@ -274,4 +274,21 @@ TEST(FlowSystem, GivesTheSameBitsForAnyNumberOfThreads) {
             vlm::FlowSystem(lattice, {1, 0, 0}, three).solve({&cause, 1}).values);
 }
 
+// Far behind, what else is felt is the bound vortices, of Biot and Savart.
+TEST(Influence, IsThatOfOtherWakesAndBoundVorticesFarBehindThem) {
+  vlm::Surface tail = rectangle(2, "tail");
+  tail.position = {400, 0, 1};
+  const vlm::Craft craft = craft_of({rectangle(6), tail});
+  const vlm::Lattice lattice = vlm::make_lattice(craft, counts({{10, 4}, {6, 4}}));
+  const vlm::Influence influence(lattice, {1, 0, 0});
+  const Vec3 point = lattice.control[lattice.rows[1].first_panel];
+  std::vector<double> x(lattice.num_panels()), y(x), z(x), wx(lattice.strips.size()), wy(wx), wz(wx);
+  influence.velocity_row(point, 1, x, y, z);
+  influence.wake_velocity_row(point, 1, wx, wy, wz);
+  for (std::size_t j = 0; j < 10; ++j)
+    EXPECT_NEAR((wz[j] - z[4 * j]) * 4 * std::numbers::pi * 400 * 400 / lattice.strips[j].width, 1, 0.01);
+  for (std::size_t j = 10; j < 16; ++j)
+    EXPECT_EQ(wz[j], 0);
+}
+
 } // namespace

@@ -154,6 +154,48 @@ void Influence::far_velocity_row(const Vec3& point, std::size_t own_row, std::sp
   add_image(*lattice_.mirror, s.image_x, s.image_y, s.image_z, x, y, z);
 }
 
+// The wake of a row as another sees it: its sheet, and the legs that follow the skin from its roots.
+void Influence::add_sheet(const Vec3& point, std::size_t index, bool without_body, std::span<double> x,
+                          std::span<double> y, std::span<double> z) const {
+  const Row& row = lattice_.rows[index];
+  sheets_[index]->add_velocity(point, x, y, z);
+  for (const std::size_t end : {0, 1}) {
+    if (row.ends[end] != RowEnd::skin || without_body)
+      continue;
+    const Vec3 v = behind_edge(point, row, end == 0 ? 0 : row.num_strips);
+    const std::span<const double> strength = sheets_[index]->root_strength(end);
+    for (std::size_t j = 0; j < row.num_strips; ++j) {
+      x[j] += strength[j] * v.x;
+      y[j] += strength[j] * v.y;
+      z[j] += strength[j] * v.z;
+    }
+  }
+}
+
+void Influence::wake_velocity_row(const Vec3& point, std::size_t own_row, std::span<double> x,
+                                  std::span<double> y, std::span<double> z) const {
+  direct_wake_velocity_row(point, own_row, x, y, z);
+  if (!lattice_.mirror)
+    return;
+  Scratch& s = scratch();
+  s.image_x.resize(x.size()), s.image_y.resize(x.size()), s.image_z.resize(x.size());
+  direct_wake_velocity_row(lattice_.mirror->image(point), own_row, s.image_x, s.image_y, s.image_z);
+  add_image(*lattice_.mirror, s.image_x, s.image_y, s.image_z, x, y, z);
+}
+
+void Influence::direct_wake_velocity_row(const Vec3& point, std::size_t own_row, std::span<double> x,
+                                         std::span<double> y, std::span<double> z) const {
+  std::fill(x.begin(), x.end(), 0.0);
+  std::fill(y.begin(), y.end(), 0.0);
+  std::fill(z.begin(), z.end(), 0.0);
+  for (std::size_t r = 0; r < lattice_.rows.size(); ++r) {
+    const Row& row = lattice_.rows[r];
+    if (!row.shell && row.run != lattice_.rows[own_row].run)
+      add_sheet(point, r, true, x.subspan(row.first_strip, row.num_strips),
+                y.subspan(row.first_strip, row.num_strips), z.subspan(row.first_strip, row.num_strips));
+  }
+}
+
 void Influence::direct_velocity_row(const Vec3& point, std::optional<std::size_t> own_row,
                                     std::span<double> x, std::span<double> y, std::span<double> z,
                                     bool without_body) const {
@@ -219,18 +261,7 @@ void Influence::direct_velocity_row(const Vec3& point, std::optional<std::size_t
     s.strip_x.assign(row.num_strips, 0);
     s.strip_y.assign(row.num_strips, 0);
     s.strip_z.assign(row.num_strips, 0);
-    sheets_[r]->add_velocity(point, s.strip_x, s.strip_y, s.strip_z);
-    for (const std::size_t end : {0, 1}) {
-      if (row.ends[end] != RowEnd::skin || without_body)
-        continue;
-      const Vec3 v = behind_edge(point, row, end == 0 ? 0 : row.num_strips);
-      const std::span<const double> strength = sheets_[r]->root_strength(end);
-      for (std::size_t j = 0; j < row.num_strips; ++j) {
-        s.strip_x[j] += strength[j] * v.x;
-        s.strip_y[j] += strength[j] * v.y;
-        s.strip_z[j] += strength[j] * v.z;
-      }
-    }
+    add_sheet(point, r, without_body, s.strip_x, s.strip_y, s.strip_z);
     for (std::size_t j = 0; j < row.num_strips; ++j)
       for (std::size_t p = j * n; p < (j + 1) * n; ++p) {
         px[p] += s.strip_x[j];

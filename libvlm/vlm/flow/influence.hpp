@@ -43,6 +43,12 @@ public:
   void velocity_row(const Vec3& point, std::optional<std::size_t> own_row, std::span<double> x,
                     std::span<double> y, std::span<double> z, bool without_body = false) const;
 
+  /// Writes to x, y, z [strips] the part of velocity_row, without_body, that comes from the wakes of other
+  /// surfaces behind their trailing edges, for unit circulation of each strip; 0 for rows cut from the same
+  /// as own_row.
+  void wake_velocity_row(const Vec3& point, std::size_t own_row, std::span<double> x, std::span<double> y,
+                         std::span<double> z) const;
+
   /// Writes to x, y, z [strips] the velocity [m/s] at a point of the plane far downstream for unit
   /// circulation of each strip. own_row: the row whose wake the point lies on, kept as lines.
   void far_velocity_row(const Vec3& point, std::size_t own_row, std::span<double> x, std::span<double> y,
@@ -54,6 +60,10 @@ public:
 private:
   void direct_velocity_row(const Vec3& point, std::optional<std::size_t> own_row, std::span<double> x,
                            std::span<double> y, std::span<double> z, bool without_body) const;
+  void direct_wake_velocity_row(const Vec3& point, std::size_t own_row, std::span<double> x,
+                                std::span<double> y, std::span<double> z) const;
+  void add_sheet(const Vec3& point, std::size_t row, bool without_body, std::span<double> x,
+                 std::span<double> y, std::span<double> z) const;
   void direct_far_velocity_row(const Vec3& point, std::size_t own_row, std::span<double> x,
                                std::span<double> y, std::span<double> z) const;
   bool sees_lines(std::optional<std::size_t> own_row, std::size_t row) const;

@@ -60,26 +60,24 @@ struct FlowSystem::State {
 
   explicit State(Influence i) : influence(std::move(i)) {}
 
-  // −(velocity normal to each panel) that circulation must cancel: onset on the normals, the lattice's own
-  // slope times the axial onset, the turn, and what the fuselage's sources add.
-  std::vector<double> wash_to_cancel(const Cause& cause) const {
+  // Velocity normal to each panel that circulation must cancel: onset on the normals, the lattice's own slope
+  // times the axial onset, the turn, and what the fuselage's sources add.
+  void add_wash(const Cause& cause, std::span<double> wash) const {
     const Lattice& lattice = influence.lattice();
-    std::vector<double> wash(lattice.num_panels());
     for (std::size_t p = 0; p < wash.size(); ++p) {
       const Vec3 v = onset(cause, lattice.control[p]);
-      wash[p] = -(dot(v, lattice.normal[p]) + lattice.slope[p] * v.x);
+      wash[p] += dot(v, lattice.normal[p]) + lattice.slope[p] * v.x;
     }
     if (!cause.turn.empty())
       for (std::size_t j = 0; j < lattice.strips.size(); ++j) {
         const Strip& strip = lattice.strips[j];
         for (std::size_t k = 0; k < lattice.rows[strip.row].panels_per_strip; ++k)
-          wash[strip.first_panel + k] -= cause.turn[j];
+          wash[strip.first_panel + k] += cause.turn[j];
       }
     const std::vector<double> axial = axial_onset(lattice, cause);
     for (std::size_t k = 0; k < axial.size(); ++k)
       for (std::size_t p = 0; p < wash.size(); ++p)
-        wash[p] -= axial[k] * source_wash(p, k);
-    return wash;
+        wash[p] += axial[k] * source_wash(p, k);
   }
 
   // Whether the part solves for panel i; the panel's image follows.
@@ -179,29 +177,33 @@ std::size_t FlowSystem::num_solves() const {
 }
 
 Matrix FlowSystem::solve(std::span<const Cause> causes) const {
+  Matrix wash(lattice().num_panels(), causes.size());
+  for (std::size_t c = 0; c < causes.size(); ++c)
+    state_->add_wash(causes[c], wash.column(c));
+  return solve(wash);
+}
+
+Matrix FlowSystem::solve(const Matrix& wash) const {
   State& s = *state_;
-  const std::size_t panels = lattice().num_panels();
-  std::vector<std::vector<double>> wash;
-  for (const Cause& cause : causes)
-    wash.push_back(s.wash_to_cancel(cause));
-  Matrix circulation(panels, causes.size());
+  const std::size_t panels = lattice().num_panels(), columns = wash.cols;
+  Matrix circulation(panels, columns);
   const auto image = [&](const Part& part, std::size_t i) {
     return part.parity == 0 ? i : s.mirror->panel[i];
   };
   std::vector<Eigen::MatrixXd> right;
   for (const Part& part : s.parts) {
-    right.emplace_back(static_cast<Index>(part.panel.size()), static_cast<Index>(causes.size()));
-    for (std::size_t c = 0; c < causes.size(); ++c)
+    right.emplace_back(static_cast<Index>(part.panel.size()), static_cast<Index>(columns));
+    for (std::size_t c = 0; c < columns; ++c)
       for (std::size_t u = 0; u < part.panel.size(); ++u) {
         const std::size_t i = part.panel[u], j = image(part, i);
         right.back()(static_cast<Index>(u), static_cast<Index>(c)) =
-            i == j ? wash[c][i] : 0.5 * (wash[c][i] + part.parity * s.mirror->sign[i] * wash[c][j]);
+            i == j ? -wash(i, c) : -0.5 * (wash(i, c) + part.parity * s.mirror->sign[i] * wash(j, c));
       }
   }
   const std::vector<Eigen::MatrixXd> unknown = back_substitute(s.parts, right, s.solves);
   for (std::size_t p = 0; p < s.parts.size(); ++p) {
     const Part& part = s.parts[p];
-    for (std::size_t c = 0; c < causes.size(); ++c)
+    for (std::size_t c = 0; c < columns; ++c)
       for (std::size_t u = 0; u < part.panel.size(); ++u) {
         const std::size_t i = part.panel[u], j = image(part, i);
         const double value = unknown[p](static_cast<Index>(u), static_cast<Index>(c));

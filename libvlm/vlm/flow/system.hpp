@@ -32,6 +32,10 @@ public:
   /// Circulations [panels × causes, m²/s].
   Matrix solve(std::span<const Cause>) const;
 
+  /// The same for water driven against each panel, along its normal [panels × columns, m/s], rather than a
+  /// cause.
+  Matrix solve(const Matrix& normal_velocity) const;
+
   bool split_by_symmetry() const;
   std::size_t num_factorisations() const; ///< factorisations made; the split pair of a lattice counts once
   std::size_t num_solves() const;         ///< causes solved for so far, by any thread

@@ -34,8 +34,8 @@ struct Derivative {
 /// All six components with respect to angle of attack, sideslip and the three rates, exactly, from responses
 /// for all motions: lift, drag (near field, along the stream) and side force along the axes of the stream,
 /// which turn with it; the moments in body axes. The wake, depth and bank stay. After Etkin, Dynamics of
-/// Atmospheric Flight (1972), chapter 5, without the rate of angle of attack. Throws Error for responses in
-/// plane only.
+/// Atmospheric Flight (1972), chapter 5; for the rate of angle of attack see alpha_rate_derivatives. Throws
+/// Error for responses in plane only.
 std::vector<Derivative> derivatives(const Responses&, const Condition&);
 
 /// Lift and pitching moment due to depth, positive where they grow downward: central difference over two more
