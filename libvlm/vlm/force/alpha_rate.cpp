@@ -66,22 +66,25 @@ std::vector<Derivative> alpha_rate_derivatives(const Responses& responses, const
   const std::vector<SurfaceForms> parts = load_forms(responses.system.influence(), causes, circulation,
                                                      num_surfaces, density, responses.moment_point, pool);
 
-  const Vec3 up = stream_axes(condition).lift;
+  const StreamAxes axes = stream_axes(condition);
   const auto slope = [](const Matrix& form) {
     return derivative(form, std::array{1.0, 0.0}, std::array{0.0, 1.0});
   };
   Derivative lift{DerivativeGroup::coupling, "lift due to rate of angle of attack", "per rate", 0, {}};
   Derivative pitch{
       DerivativeGroup::damping, "pitching moment due to rate of angle of attack", "per rate", 0, {}};
+  Derivative drag{DerivativeGroup::coupling, "drag due to rate of angle of attack", "per rate", 0, {}};
   for (const SurfaceForms& part : parts) {
     const Vec3 force{slope(part.force[0]), slope(part.force[1]), slope(part.force[2])};
     const Vec3 moment{slope(part.moment[0]), slope(part.moment[1]), slope(part.moment[2])};
-    lift.parts.push_back(dot(force, up) / responses.pressure_area);
+    lift.parts.push_back(dot(force, axes.lift) / responses.pressure_area);
     pitch.parts.push_back(to_body_axes(moment).y / (responses.pressure_area * size.chord));
+    drag.parts.push_back(dot(force, axes.drag) / responses.pressure_area);
     lift.value += lift.parts.back();
     pitch.value += pitch.parts.back();
+    drag.value += drag.parts.back();
   }
-  return {lift, pitch};
+  return {lift, pitch, drag};
 }
 
 } // namespace vlm
