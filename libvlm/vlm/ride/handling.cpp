@@ -1,0 +1,315 @@
+#include <vlm/ride/handling.hpp>
+
+#include <array>
+#include <cmath>
+
+#include <vlm/base/error.hpp>
+#include <vlm/base/gravity.hpp>
+#include <vlm/force/added_mass.hpp>
+#include <vlm/force/alpha_rate.hpp>
+#include <vlm/force/drag_breakdown.hpp>
+#include <vlm/force/polar_point.hpp>
+#include <vlm/force/responses.hpp>
+#include <vlm/ride/trim.hpp>
+
+namespace vlm {
+namespace {
+
+// Force [N] and moment [N·m] about some point, or their derivatives. Geometry axes.
+struct Load {
+  Vec3 force, moment;
+};
+
+Load operator+(const Load& a, const Load& b) {
+  return {a.force + b.force, a.moment + b.moment};
+}
+Load operator-(const Load& a, const Load& b) {
+  return {a.force - b.force, a.moment - b.moment};
+}
+Load operator*(double s, const Load& a) {
+  return {s * a.force, s * a.moment};
+}
+
+// The same load about another point.
+Load moved(const Load& load, const Vec3& from, const Vec3& to) {
+  return {load.force, load.moment + cross(from - to, load.force)};
+}
+
+// Parasite drag along a direction, about the origin.
+Load parasite_load(const ParasiteSum& sum, const Vec3& along) {
+  return {sum.drag * along, cross(Vec3{sum.drag_by_x, 0, sum.drag_by_z}, along)};
+}
+
+ParasiteSum difference(const ParasiteSum& a, const ParasiteSum& b, double step) {
+  return {(a.drag - b.drag) / step, (a.drag_by_x - b.drag_by_x) / step, (a.drag_by_z - b.drag_by_z) / step};
+}
+
+// A craft at one depth, in a stream of the speed and angle of a riding point.
+class Flow {
+public:
+  Flow(const Craft& craft, const LatticeOptions& options, const DragChoice& choice,
+       const std::optional<FuselageFigures>& body, const RidingPoint& point, ThreadPool& pool)
+      : responses_(make_responses(craft, options, point.wake_angle, {}, pool, Motions::all)),
+        speed_(point.speed), condition_{point.alpha}, axes_(stream_axes(condition_)),
+        amplitudes_(amplitudes(responses_, condition_)) {
+    const auto parasite = [&](double speed, double alpha) {
+      return parasite_sum(drag_breakdown(craft, responses_.system.lattice(), body, choice,
+                                         polar_point(responses_, {alpha}), speed)
+                              .items);
+    };
+    // Smooth in both, or as smooth as a drag table is.
+    constexpr double step = 1e-4;
+    const double faster = speed_ * (1 + step), slower = speed_ * (1 - step);
+    parasite_ = parasite(speed_, point.alpha);
+    parasite_by_speed_ =
+        difference(parasite(faster, point.alpha), parasite(slower, point.alpha), faster - slower);
+    parasite_by_alpha_ =
+        difference(parasite(speed_, point.alpha + step), parasite(speed_, point.alpha - step), 2 * step);
+  }
+
+  const Responses& responses() const { return responses_; }
+  const Condition& condition() const { return condition_; }
+  const StreamAxes& axes() const { return axes_; }
+  double speed() const { return speed_; }
+  double chord() const { return responses_.reference.chord; }
+
+  // All loads about the origin.
+  Load loads() const { return 0.5 * flow_slope(speed_, amplitudes_) + parasite_load(parasite_, axes_.drag); }
+
+  // Derivatives about the origin, in axes that stay with the craft: with the speed; with angle of attack.
+  Load by_speed() const { return flow_slope(1, amplitudes_) + parasite_slope(1, 0); }
+  Load by_alpha() const {
+    return flow_slope(speed_, amplitude_slopes(responses_, condition_, Variable::alpha)) +
+           parasite_slope(0, 1);
+  }
+
+  // With sideslip; the drag turns with the stream.
+  Load by_beta() const {
+    return flow_slope(speed_, amplitude_slopes(responses_, condition_, Variable::beta)) +
+           parasite_load(parasite_, {0, -1, 0});
+  }
+
+  // With a turn [rad/s] about a body axis through a point, which itself goes straight on.
+  Load by_roll_rate(const Vec3& about) const { return flow_slope(1, turning({1, 0, 0}, about)); }
+  Load by_pitch_rate(const Vec3& about) const {
+    const Vec3 place =
+        (parasite_.drag > 0 ? 1 / parasite_.drag : 0) * Vec3{parasite_.drag_by_x, 0, parasite_.drag_by_z};
+    const Vec3 stream = -cross({0, 1, 0}, place - about); // that the parasite drag meets besides
+    return flow_slope(1, turning({0, 1, 0}, about)) +
+           parasite_slope(dot(stream, axes_.drag), dot(stream, axes_.lift) / speed_);
+  }
+
+private:
+  // Derivative of the loads of circulation, about the origin, along a direction of amplitudes [m/s].
+  Load flow_slope(double factor, std::span<const double> direction) const {
+    const SurfaceForms& craft = responses_.craft;
+    const auto along = [&](const std::array<Matrix, 3>& forms) {
+      const double scale = speed_ * factor;
+      return scale * Vec3{derivative(forms[0], amplitudes_, direction),
+                          derivative(forms[1], amplitudes_, direction),
+                          derivative(forms[2], amplitudes_, direction)};
+    };
+    return moved({along(craft.force), along(craft.moment)}, responses_.moment_point, {});
+  }
+
+  // Of parasite drag with a stream that is faster [m/s] and comes more from below [rad].
+  Load parasite_slope(double faster, double steeper) const {
+    return faster * parasite_load(parasite_by_speed_, axes_.drag) +
+           steeper * (parasite_load(parasite_by_alpha_, axes_.drag) + parasite_load(parasite_, axes_.lift));
+  }
+
+  // Amplitudes of turning at 1 rad/s: about the moment point, and the stream that it moves through.
+  std::vector<double> turning(const Vec3& body_axis, const Vec3& about) const {
+    const Vec3 stream = -cross(to_body_axes(body_axis), responses_.moment_point - about);
+    return {stream.x, stream.z, stream.y, body_axis.x, body_axis.y, body_axis.z};
+  }
+
+  Responses responses_;
+  double speed_;
+  Condition condition_;
+  StreamAxes axes_;
+  std::vector<double> amplitudes_; // at V = 1 m/s
+  ParasiteSum parasite_, parasite_by_speed_, parasite_by_alpha_;
+};
+
+// Along the axes of the stream, about a point: of loads about the origin.
+StreamLoads along_stream(const Load& load, const StreamAxes& axes, const Vec3& about) {
+  return {-dot(load.force, axes.drag), dot(load.force, axes.lift), moved(load, {}, about).moment.y};
+}
+
+// Where the resultant crosses the x axis, of a load about the origin that stands out from `least` [N].
+std::optional<double> crossing(const Load& load, double least) {
+  if (!(std::abs(load.force.z) > least))
+    return std::nullopt;
+  return -load.moment.y / load.force.z;
+}
+
+// Where the upright through the centre of all weight less buoyancy crosses the x axis.
+double load_line_of(const Loading& loading, const RidingPoint& point, double density) {
+  Vec3 moment = loading.rider.mass * deck_point(loading.deck, point.load_station);
+  for (const Mass& m : loading.masses)
+    moment += (m.mass - density * m.displaced_volume) * m.centre;
+  const Vec3 centre = (1 / carried_mass(loading, density)) * moment;
+  return centre.x + centre.z * std::tan(point.alpha);
+}
+
+// Loads of the lag of downwash per rad/s of angle of attack, about the origin.
+Load lag_of(const Flow& flow, ThreadPool& pool) {
+  const Responses& r = flow.responses();
+  const std::vector<Derivative> rate = alpha_rate_derivatives(r, flow.condition(), pool);
+  const double scale = r.pressure_area * flow.speed() * 0.5 * flow.chord();
+  const Vec3 force = rate[0].value * flow.axes().lift + rate[2].value * flow.axes().drag;
+  return moved({scale * force, {0, scale * flow.chord() * rate[1].value, 0}}, r.moment_point, {});
+}
+
+// About the centres of mass with the rider held rigidly and on the deck
+HandlingFigures figures_of(const Flow& flow, double load_line, const Vec3& rigid, const Vec3& on_the_deck,
+                           const std::optional<Load>& lag) {
+  HandlingFigures f;
+  f.neutral_point = balance(flow.responses(), flow.condition()).neutral_point;
+  if (f.neutral_point)
+    f.static_margin = (*f.neutral_point - load_line) / flow.chord();
+  const Load by_alpha = flow.by_alpha(), by_beta = flow.by_beta();
+  const auto damping = [](const Load& load, const Vec3& about) { return -moved(load, {}, about).moment.y; };
+  f.pitch_stiffness = damping(by_alpha, rigid);
+  f.pitch_rate_damping = damping(flow.by_pitch_rate(rigid), rigid);
+  f.deck_pitch_stiffness = damping(by_alpha, on_the_deck);
+  f.deck_pitch_rate_damping = damping(flow.by_pitch_rate(on_the_deck), on_the_deck);
+  if (lag) {
+    f.pitch_lag_damping = damping(*lag, rigid);
+    f.deck_pitch_lag_damping = damping(*lag, on_the_deck);
+  }
+  f.roll_damping = -to_body_axes(flow.by_roll_rate({}).moment).x;
+  if (*f.roll_damping > 0)
+    f.roll_per_torque = 1 / *f.roll_damping;
+  f.side_force =
+      by_beta.force.y + dot(flow.loads().force, flow.axes().drag); // the axis turns with the stream
+  f.yaw_stiffness = to_body_axes(moved(by_beta, {}, rigid).moment).z;
+  return f;
+}
+
+// Of velocities of a centre of mass, forward, upward and nose-up, from that of the origin's velocities aft,
+// up and nose-up.
+Matrix added_mass_at(const Matrix& about_origin, const StreamAxes& axes, const Vec3& centre) {
+  // A turn about the centre moves the origin by ŷ × (origin − centre).
+  const std::array<Vec3, 3> origin{Vec3{-axes.drag.x, 0, -axes.drag.z},
+                                   {axes.lift.x, 0, axes.lift.z},
+                                   {-centre.z, 1, centre.x}}; // y: of the turn
+  const auto entry = [](const Vec3& v, std::size_t i) { return i == 0 ? v.x : i == 1 ? v.z : v.y; };
+  Matrix m(3, 3);
+  for (std::size_t a = 0; a < 3; ++a)
+    for (std::size_t b = 0; b < 3; ++b)
+      for (std::size_t i = 0; i < 3; ++i)
+        for (std::size_t j = 0; j < 3; ++j)
+          m(a, b) += entry(origin[a], i) * about_origin(i, j) * entry(origin[b], j);
+  return m;
+}
+
+RideModes modes_of(const Flow& flow, const Loading& loading, const RidingPoint& point, RiderHold hold,
+                   double density, const Matrix& water, const Load& lag,
+                   const std::optional<Load>& by_depth) {
+  RideModes ride{inertia(loading, point.load_station, hold), {}};
+  const Vec3& centre = ride.inertia.centre;
+  const StreamAxes& axes = flow.axes();
+  const Load loads = flow.loads();
+  LevelFlight f;
+  f.speed = flow.speed();
+  f.mass = ride.inertia.mass;
+  f.pitch_inertia = ride.inertia.pitch;
+  f.lift = dot(loads.force, axes.lift);
+  f.drag = dot(loads.force, axes.drag);
+  f.by_speed = along_stream(flow.by_speed(), axes, centre);
+  f.by_alpha = along_stream(flow.by_alpha(), axes, centre);
+  f.by_alpha.forward -= f.lift; // the axes turn: lift's forward by the slope of drag's direction
+  f.by_alpha.up -= f.drag;
+  f.by_pitch_rate = along_stream(flow.by_pitch_rate(centre), axes, centre);
+  f.by_alpha_rate = along_stream(lag, axes, centre);
+  if (by_depth)
+    f.by_depth = along_stream(*by_depth, axes, centre);
+  f.origin_aft = -dot(centre, axes.drag);
+  if (loading.drive.kind == Drive::Kind::motor)
+    f.turning_thrust = f.drag;
+  for (const Mass& m : loading.masses)
+    f.attitude_moment -= density * m.displaced_volume * standard_gravity * dot(m.centre - centre, axes.lift);
+  f.added_mass = added_mass_at(water, axes, centre);
+  ride.modes = modes(motion_of(f), flow.speed(), flow.chord());
+  return ride;
+}
+
+constexpr std::array figure_list{
+    HandlingFigure{"neutral point in angle", "neutral_point", "m", &HandlingFigures::neutral_point},
+    HandlingFigure{"static margin", "static_margin", "1", &HandlingFigures::static_margin},
+    HandlingFigure{"pitch stiffness", "pitch_stiffness", "N m/rad", &HandlingFigures::pitch_stiffness},
+    HandlingFigure{"pitch damping of rate", "pitch_rate_damping", "N m s/rad",
+                   &HandlingFigures::pitch_rate_damping},
+    HandlingFigure{"pitch damping of lag", "pitch_lag_damping", "N m s/rad",
+                   &HandlingFigures::pitch_lag_damping},
+    HandlingFigure{"on the deck: pitch stiffness", "deck_pitch_stiffness", "N m/rad",
+                   &HandlingFigures::deck_pitch_stiffness},
+    HandlingFigure{"on the deck: pitch damping of rate", "deck_pitch_rate_damping", "N m s/rad",
+                   &HandlingFigures::deck_pitch_rate_damping},
+    HandlingFigure{"on the deck: pitch damping of lag", "deck_pitch_lag_damping", "N m s/rad",
+                   &HandlingFigures::deck_pitch_lag_damping},
+    HandlingFigure{"roll damping", "roll_damping", "N m s/rad", &HandlingFigures::roll_damping},
+    HandlingFigure{"roll rate per torque of the feet", "roll_rate_per_torque", "rad/s/(N m)",
+                   &HandlingFigures::roll_per_torque},
+    HandlingFigure{"side force of sideslip", "side_force_of_sideslip", "N/rad", &HandlingFigures::side_force},
+    HandlingFigure{"yaw stiffness", "yaw_stiffness", "N m/rad", &HandlingFigures::yaw_stiffness},
+};
+
+HandlingFigures per_metre(const HandlingFigures& below, const HandlingFigures& above, double metres) {
+  HandlingFigures change;
+  for (const HandlingFigure& f : figure_list)
+    if (below.*f.figure && above.*f.figure)
+      change.*f.figure = (*(below.*f.figure) - *(above.*f.figure)) / metres;
+  return change;
+}
+
+} // namespace
+
+std::span<const HandlingFigure> handling_figures() {
+  return figure_list;
+}
+
+Handling handling(const Craft& craft, const LatticeOptions& options, const DragChoice& choice,
+                  const Loading& loading, const RidingPoint& point, ThreadPool& pool) {
+  const double density = craft.water.density;
+  check(loading, density);
+  if (!(point.speed > 0))
+    throw Error("handling: found a speed of " + std::to_string(point.speed) + " m/s, wanted one above 0");
+  if (craft.still_surface.bank != 0)
+    throw Error("handling: found a bank, wanted level flight: set bank_deg = 0");
+  const auto body = body_figures(craft);
+  const Flow flow(craft, options, choice, body, point, pool);
+  const Vec3 rigid = inertia(loading, point.load_station, RiderHold::rigid).centre,
+             on_the_deck = inertia(loading, point.load_station, RiderHold::on_the_deck).centre;
+  const Load lag = lag_of(flow, pool);
+  Handling h;
+  h.load_line = load_line_of(loading, point, density);
+  h.figures = figures_of(flow, h.load_line, rigid, on_the_deck, lag);
+
+  std::optional<Load> by_depth;
+  if (craft.still_surface.boundary == Boundary::free) {
+    const double depth = *craft.still_surface.depth, step = 1e-4 * depth;
+    const auto at = [&](double change) {
+      Craft shifted = craft;
+      *shifted.still_surface.depth += change;
+      return Flow(shifted, options, choice, body, point, pool);
+    };
+    const Flow below = at(step), above = at(-step);
+    by_depth = (1 / (2 * step)) * (below.loads() - above.loads());
+    h.per_depth = per_metre(figures_of(below, h.load_line, rigid, on_the_deck, {}),
+                            figures_of(above, h.load_line, rigid, on_the_deck, {}), 2 * step);
+    h.height_stiffness = dot(by_depth->force, flow.axes().lift);
+    // Rounding of the two loads over the step.
+    const double least = 1e-7 * norm(flow.loads().force) / depth;
+    h.height_neutral_point = crossing(*by_depth, least);
+  }
+
+  const Matrix water = added_mass(craft, flow.responses().system.influence(), {}, pool);
+  h.rigid = modes_of(flow, loading, point, RiderHold::rigid, density, water, lag, by_depth);
+  h.on_the_deck = modes_of(flow, loading, point, RiderHold::on_the_deck, density, water, lag, by_depth);
+  return h;
+}
+
+} // namespace vlm

@@ -1,0 +1,91 @@
+#pragma once
+
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+#include <vlm/base/thread_pool.hpp>
+#include <vlm/force/friction.hpp>
+#include <vlm/lattice/options.hpp>
+#include <vlm/ride/loading.hpp>
+#include <vlm/ride/modes.hpp>
+#include <vlm/shape/craft.hpp>
+
+namespace vlm {
+
+/// What every output of handling figures says.
+inline constexpr const char* handling_notice =
+    "Handling figures are linear estimates and no substitute for graduated on-water testing.";
+
+/// A trimmed point of level flight.
+struct RidingPoint {
+  double speed = 0;        ///< [m/s]
+  double alpha = 0;        ///< angle of attack [rad]
+  double load_station = 0; ///< [m]
+  double wake_angle = 0;   ///< [rad] of the stream along which the wake lies
+};
+
+/// How a trimmed craft answers to being moved, wake, depth and speed held where they are not what moves.
+/// Positive stiffness brings back, positive damping slows down. What acts along the path of the rider held
+/// rigidly is about that centre of mass; "on the deck" about that of RiderHold::on_the_deck. Unset is what is
+/// undefined or, of changes with depth, not sought.
+struct HandlingFigures {
+  std::optional<double> neutral_point;      ///< x [m], where the lift of a change of angle acts: balance()
+  std::optional<double> static_margin;      ///< (neutral point − line of the load)/reference chord
+  std::optional<double> pitch_stiffness;    ///< −dM/dα of the flow [N·m/rad]
+  std::optional<double> pitch_rate_damping; ///< −dM/dq [N·m·s/rad]
+  std::optional<double> pitch_lag_damping;  ///< −dM/dα̇, of the downwash that arrives late [N·m·s/rad]
+  std::optional<double> deck_pitch_stiffness, deck_pitch_rate_damping,
+      deck_pitch_lag_damping;         ///< on the deck
+  std::optional<double> roll_damping; ///< −dL/dp about the x axis, through the origin [N·m·s/rad]
+  std::optional<double>
+      roll_per_torque;              ///< steady roll rate a torque of the feet, 1/roll damping [rad/s/(N·m)]
+  std::optional<double> side_force; ///< of sideslip, across the stream to starboard [N/rad]
+  std::optional<double> yaw_stiffness; ///< dN/dβ: positive turns the nose into the stream [N·m/rad]
+};
+
+/// Name and unit of a figure, and where it stands.
+struct HandlingFigure {
+  const char* name; ///< "pitch damping of pitch rate"
+  const char* key;  ///< of files: "pitch_rate_damping"
+  const char* unit; ///< SI: "N m s/rad"
+  std::optional<double> HandlingFigures::*figure;
+};
+
+/// All of them, in order of output.
+std::span<const HandlingFigure> handling_figures();
+
+/// Natural motions with the rider held one way.
+struct RideModes {
+  Inertia inertia;
+  std::vector<Mode> modes;
+};
+
+/// How one trimmed craft handles.
+struct Handling {
+  HandlingFigures figures;
+  double load_line = 0; ///< x [m], where the line of action of all weight less buoyancy crosses the x axis
+  // Near a free still surface:
+  std::optional<HandlingFigures> per_depth; ///< their changes per metre of depth at the same angle of attack
+  std::optional<double> height_stiffness;   ///< lift gained per metre of depth [N/m]
+  std::optional<double> height_neutral_point; ///< x [m], where that lift acts
+  RideModes rigid, on_the_deck;
+};
+
+/// Figures of a trimmed point: exact derivatives of one set-up for all motions; those with respect to depth
+/// are central differences over two more, a ten thousandth of the depth above and below. Drag that does not
+/// come of circulation counts in all but roll. Water's inertia and late downwash as added_mass and
+/// alpha_rate_derivatives have them. Weight, buoyancy and a pull keep their direction in space, a motor's
+/// thrust that in the craft.
+///
+/// The line of the load is upright, across the stream, through the centre of all weight less buoyancy, the
+/// rider's at the load station.
+///
+/// Left out in the derivatives with angle of attack: that the wake turns with the stream, and the still
+/// surface in the axes of a craft that pitches. Sources: Etkin 1972, chapters 5 and 6, from memory. Throws
+/// Error for a speed not above 0, a bank, a loading that check refuses, and what make_responses throws.
+Handling handling(const Craft&, const LatticeOptions&, const DragChoice&, const Loading&, const RidingPoint&,
+                  ThreadPool&);
+
+} // namespace vlm

@@ -1,0 +1,224 @@
+// Handling figures of a trimmed craft: against stability derivatives about the same points, set-ups of their
+// own at other depths, and what can be worked by hand.
+
+#include <gtest/gtest.h>
+
+#include <map>
+
+#include "../support/wings.hpp"
+
+#include <vlm/base/error.hpp>
+#include <vlm/base/gravity.hpp>
+#include <vlm/file/case.hpp>
+#include <vlm/force/added_mass.hpp>
+#include <vlm/force/alpha_rate.hpp>
+#include <vlm/force/derivatives.hpp>
+#include <vlm/force/polar_point.hpp>
+#include <vlm/ride/handling.hpp>
+#include <vlm/ride/trim.hpp>
+
+namespace {
+
+using namespace wings;
+
+const vlm::RidingPoint riding{5.5, 0.09, -0.12, 0.09};
+
+// The lake rescue board's wing and stabilizer on a coarse lattice.
+struct Board {
+  vlm::Craft craft;
+  vlm::LatticeOptions options = counts({{12, 4}, {8, 4}});
+  vlm::DragChoice drag;
+  vlm::Loading loading;
+
+  Board() {
+    const vlm::Case input = vlm::read_case(std::string(VLM_CASES_DIR) + "/lake-rescue/heron-880.toml");
+    craft = input.craft;
+    std::erase_if(craft.surfaces, [](const vlm::Surface& s) { return s.pierces; });
+    craft.fuselage.reset();
+    loading = *input.loading;
+  }
+
+  vlm::Handling handling(const vlm::RidingPoint& point = riding) const {
+    return vlm::handling(craft, options, drag, loading, point, pool());
+  }
+  vlm::Vec3 centre() const {
+    return vlm::inertia(loading, riding.load_station, vlm::RiderHold::rigid).centre;
+  }
+  vlm::Responses responses(vlm::Motions motions = vlm::Motions::all) const {
+    return vlm::make_responses(craft, options, riding.wake_angle, {}, pool(), motions);
+  }
+  // Force and moment for a coefficient of 1, at the speed of riding.
+  double force_unit() const {
+    return 0.5 * craft.water.density * riding.speed * riding.speed * vlm::reference(craft).area;
+  }
+  std::map<std::string, double> derivatives() const {
+    std::map<std::string, double> all;
+    for (const vlm::Derivative& d : vlm::derivatives(responses(), {riding.alpha}))
+      all[d.name] = d.value;
+    return all;
+  }
+  vlm::ParasiteSum parasite() const {
+    const vlm::Responses r = responses(vlm::Motions::in_plane);
+    return vlm::parasite_sum(vlm::drag_breakdown(craft, r.system.lattice(), {}, drag,
+                                                 vlm::polar_point(r, {riding.alpha}), riding.speed)
+                                 .items);
+  }
+};
+
+double relative(double found, double wanted) {
+  return found / wanted - 1;
+}
+
+TEST(Handling, FiguresAreStabilityDerivativesAboutTheCentreOfMassAndTheDragOfTheSkin) {
+  Board board;
+  const vlm::Handling h = board.handling();
+  board.craft.moment_point = board.centre();
+  const auto d = board.derivatives();
+  const vlm::Reference size = vlm::reference(board.craft);
+  const double unit = board.force_unit();
+  // Drag of the skin at its place, below the centre of mass, swings up with the stream.
+  const vlm::ParasiteSum skin = board.parasite();
+  const vlm::Vec3 arm{skin.drag_by_x - skin.drag * board.centre().x, 0,
+                      skin.drag_by_z - skin.drag * board.centre().z};
+  const double c = std::cos(riding.alpha), s = std::sin(riding.alpha);
+  EXPECT_NEAR(relative(*h.figures.pitch_stiffness,
+                       -unit * size.chord * d.at("pitching moment due to angle of attack") -
+                           (-arm.z * s - arm.x * c)),
+              0, 1e-6);
+  EXPECT_NEAR(
+      relative(*h.figures.yaw_stiffness, unit * size.span * d.at("yawing moment due to sideslip") + arm.x), 0,
+      1e-6);
+  // It is as if still when the craft pitches, but for its share in the speed that it meets, D' of V being
+  // 1.8 to 2 D/V.
+  const double rate_damping =
+      -unit * size.chord * size.chord / (2 * riding.speed) * d.at("pitching moment due to pitch rate");
+  const double of_skin = arm.z * arm.z / skin.drag / riding.speed;
+  EXPECT_GT(*h.figures.pitch_rate_damping, rate_damping + 1.7 * of_skin);
+  EXPECT_LT(*h.figures.pitch_rate_damping, rate_damping + 2.1 * of_skin);
+}
+
+TEST(Handling, SideFiguresAreStabilityDerivativesAboutTheOrigin) {
+  Board board;
+  const vlm::Handling h = board.handling();
+  board.craft.moment_point = {};
+  const auto d = board.derivatives();
+  const double unit = board.force_unit(), span = vlm::reference(board.craft).span;
+  EXPECT_NEAR(relative(*h.figures.side_force, unit * d.at("side force due to sideslip")), 0, 1e-9);
+  const double damping = -unit * span * span / (2 * riding.speed) * d.at("rolling moment due to roll rate");
+  EXPECT_NEAR(relative(*h.figures.roll_damping, damping), 0, 1e-9);
+  EXPECT_NEAR(*h.figures.roll_per_torque * damping, 1, 1e-9);
+}
+
+TEST(Handling, DoesNotDependOnTheMomentPoint) {
+  Board board;
+  const vlm::Handling a = board.handling();
+  board.craft.moment_point = {0.4, 0, -0.7};
+  const vlm::Handling b = board.handling();
+  for (const vlm::HandlingFigure& f : vlm::handling_figures())
+    EXPECT_NEAR(relative(*(b.figures.*f.figure), *(a.figures.*f.figure)), 0, 1e-8) << f.name;
+  EXPECT_NEAR(*b.height_neutral_point, *a.height_neutral_point, 1e-6);
+  ASSERT_EQ(a.rigid.modes.size(), b.rigid.modes.size());
+  for (std::size_t i = 0; i < a.rigid.modes.size(); ++i)
+    EXPECT_NEAR(b.rigid.modes[i].growth, a.rigid.modes[i].growth, 1e-5);
+}
+
+TEST(Handling, PointsAreWhereTheLiftOfAngleAndOfDepthAct) {
+  const Board board;
+  const vlm::Handling h = board.handling();
+  EXPECT_NEAR(*h.figures.neutral_point, *vlm::polar_point(board.responses(), {riding.alpha}).neutral_point,
+              1e-12);
+  const auto depth =
+      vlm::depth_derivatives(board.craft, board.options, riding.wake_angle, {riding.alpha}, pool());
+  ASSERT_EQ(depth.size(), 2U);
+  EXPECT_NEAR(relative(*h.height_stiffness, board.force_unit() * depth[0].value), 0, 1e-6);
+  // Lift is across the stream here, and along z there: the drag of depth counts for alpha of it.
+  EXPECT_NEAR(*h.height_neutral_point,
+              -vlm::reference(board.craft).chord * depth[1].value / depth[0].value * std::cos(riding.alpha),
+              3e-4);
+  EXPECT_GT(*h.height_stiffness, 0); // lift falls towards the still surface
+}
+
+TEST(Handling, MarginIsFromTheUprightThroughAllThatTheFoilCarries) {
+  Board board;
+  board.loading.masses = {{"kit", 10, {-0.4, 0, 0.8}, 0.002, 0}};
+  const double water = board.craft.water.density * 0.002, rider = board.loading.rider.mass;
+  const vlm::Vec3 feet = vlm::deck_point(board.loading.deck, riding.load_station);
+  const auto under = [&](const vlm::Vec3& p) { return p.x + p.z * std::tan(riding.alpha); };
+  const double line = (rider * under(feet) + (10 - water) * under({-0.4, 0, 0.8})) / (rider + 10 - water);
+  const vlm::Handling h = board.handling();
+  EXPECT_NEAR(h.load_line, line, 1e-12);
+  EXPECT_NEAR(*h.figures.static_margin, (*h.figures.neutral_point - line) / vlm::reference(board.craft).chord,
+              1e-12);
+}
+
+TEST(Handling, ChangesWithDepthAreThoseBetweenSetUpsOfTheirOwn) {
+  Board board;
+  const vlm::Handling h = board.handling();
+  const double step = 0.003;
+  *board.craft.still_surface.depth += step;
+  const vlm::Handling below = board.handling();
+  *board.craft.still_surface.depth -= 2 * step;
+  const vlm::Handling above = board.handling();
+  for (const vlm::HandlingFigure& f : vlm::handling_figures()) {
+    const auto& change = (*h.per_depth).*f.figure;
+    if (!change)
+      continue;
+    const double wanted = (*(below.figures.*f.figure) - *(above.figures.*f.figure)) / (2 * step);
+    EXPECT_NEAR(*change, wanted, 2e-3 * std::abs(wanted) + 1e-4 * std::abs(*(h.figures.*f.figure))) << f.name;
+  }
+  EXPECT_TRUE(h.per_depth->static_margin && h.per_depth->roll_damping);
+}
+
+TEST(Handling, FarFromTheStillSurfaceHeightIsNeutral) {
+  Board board;
+  board.craft.still_surface = {};
+  const vlm::Handling h = board.handling();
+  EXPECT_FALSE(h.per_depth || h.height_stiffness || h.height_neutral_point);
+  for (const vlm::RideModes* ride : {&h.rigid, &h.on_the_deck}) {
+    std::size_t roots = 0;
+    for (const vlm::Mode& mode : ride->modes)
+      roots += mode.frequency ? 2 : 1;
+    EXPECT_EQ(roots, 4U); // speed, upward velocity, pitch and its rate
+  }
+}
+
+// Held in pitch by an inertia that nothing turns, a craft comes to rest in heave at the rate (L_α + D)/(m V),
+// m with the water's inertia and the lag of the downwash; what speed changes by then is of the order of
+// (g/V)² over the square of that rate, 1e-3.
+TEST(Handling, HeaveOfACraftThatDoesNotPitchDiesOutWithItsLiftSlope) {
+  Board board;
+  board.craft.still_surface = {};
+  board.loading.rider.pitch_inertia = 1e9;
+  const vlm::RidingPoint fast{15, 0.02, -0.12, 0.02};
+  const vlm::Handling h = board.handling(fast);
+  const vlm::Responses r =
+      vlm::make_responses(board.craft, board.options, fast.wake_angle, {}, pool(), vlm::Motions::all);
+  const double lift_slope = r.pressure_area * fast.speed * vlm::derivatives(r, {fast.alpha})[0].value;
+  const double water = vlm::added_mass(board.craft, r.system.influence(), {}, pool())(1, 1),
+               lag = 0.5 * r.reference.chord * r.pressure_area *
+                     vlm::alpha_rate_derivatives(r, {fast.alpha}, pool())[0].value;
+  const auto heave = std::find_if(h.rigid.modes.begin(), h.rigid.modes.end(),
+                                  [](const vlm::Mode& m) { return m.name == "subsidence in heave"; });
+  ASSERT_NE(heave, h.rigid.modes.end());
+  EXPECT_NEAR(-heave->growth * (h.rigid.inertia.mass + water + lag) / lift_slope, 1, 0.01);
+  EXPECT_GT(water + lag, 0.1 * h.rigid.inertia.mass);
+}
+
+// The lift acts below the centre of mass, and topples the more the higher that is.
+TEST(Handling, RiderOnTheDeckLeavesLessToPitchAndLowersTheCentre) {
+  const Board board;
+  const vlm::Handling h = board.handling();
+  EXPECT_LT(h.on_the_deck.inertia.pitch, h.rigid.inertia.pitch);
+  EXPECT_GT(*h.figures.deck_pitch_stiffness, *h.figures.pitch_stiffness);
+  const double height = h.rigid.inertia.centre.z - h.on_the_deck.inertia.centre.z;
+  EXPECT_GT(*h.figures.deck_pitch_stiffness - *h.figures.pitch_stiffness, 900 * height);
+}
+
+TEST(Handling, RefusesBankAndStandstill) {
+  Board board;
+  EXPECT_THROW(board.handling({0, 0.05, 0, 0.05}), vlm::Error);
+  board.craft.still_surface.bank = 0.1;
+  EXPECT_THROW(board.handling(), vlm::Error);
+}
+
+} // namespace
