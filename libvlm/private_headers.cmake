@@ -14,6 +14,7 @@ set(VLM_PRIVATE_HEADERS
   file/hdf5_file.hpp
   file/loading_reader.hpp
   file/mast_reader.hpp
+  file/record_handling.hpp
   file/record_lattice.hpp
   file/record_reach.hpp
   file/section_reader.hpp

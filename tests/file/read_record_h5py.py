@@ -11,6 +11,10 @@ import h5py
 import numpy as np
 
 
+SI_UNITS = ("1", "m", "rad", "1/rad", "m2/s", "N/m", "N", "Pa", "m/s", "1/s", "rad/s", "1/m", "N/rad", "N m/rad", "N m s/rad",
+            "rad/s/(N m)", "N/rad/m", "N m/rad/m", "N m s/rad/m", "rad/s/(N m)/m")
+
+
 def check(condition, message):
     if not condition:
         sys.exit(f"{sys.argv[1]}: {message}")
@@ -23,7 +27,7 @@ def check_every_dataset(record):
             return
         units, sentence = item.attrs.get("units"), item.attrs.get("long_name")
         each_its_own = units == "see unit" and len(item.parent["unit"]) == len(item)
-        check(each_its_own or units in ("1", "m", "rad", "1/rad", "m2/s", "N/m", "N", "N m", "Pa"), f"/{name}: units {units!r}")
+        check(each_its_own or units in SI_UNITS, f"/{name}: units {units!r}")
         check(isinstance(sentence, str) and len(sentence) > 5, f"/{name}: long_name {sentence!r}")
         for axis, length in enumerate(item.shape):
             if h5py.h5ds.is_scale(item.id):

@@ -19,6 +19,7 @@
 
 #include <vlm/base/error.hpp>
 #include <vlm/file/hdf5_file.hpp>
+#include <vlm/file/record_handling.hpp>
 #include <vlm/file/record_lattice.hpp>
 #include <vlm/file/record_reach.hpp>
 #include <vlm/file/study_head.hpp>
@@ -660,6 +661,13 @@ void RecordWriter::write_internal_loads(const InternalLoadResult& result) {
   add("edgewise_bending", {"N m", "bending of the free end aft; of the fuselage to starboard"},
       loads[edgewise_bending]);
   add("torsion", {"N m", "torsion about the point, nose-up; of the fuselage starboard-down"}, loads[torsion]);
+}
+
+void RecordWriter::write_handling(std::span<const HandlingPoint> points) {
+  const Hdf5Quiet quiet;
+  if (points.empty())
+    throw Error("handling for a record: found no speed, wanted one or more");
+  vlm::write_handling(state_->file, points);
 }
 
 void RecordWriter::close(bool complete) {

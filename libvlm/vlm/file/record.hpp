@@ -11,6 +11,7 @@
 #include <vlm/file/internal_loads_output.hpp>
 #include <vlm/force/derivatives.hpp>
 #include <vlm/lattice/lattice.hpp>
+#include <vlm/ride/handling.hpp>
 #include <vlm/study/polar.hpp>
 #include <vlm/study/reach_study.hpp>
 #include <vlm/study/twist_study.hpp>
@@ -75,6 +76,9 @@ public:
 
   /// Adds the group /internal_loads. At most once.
   void write_internal_loads(const InternalLoadResult&);
+
+  /// Adds the group /handling: figures of speeds, one or more. At most once.
+  void write_handling(std::span<const HandlingPoint>);
 
   /// Writes the record and puts it in place of an older one. complete: false if the study was cancelled. The
   /// last call. Throws Error (run) if the file cannot be written, on a full disk say; the older record is

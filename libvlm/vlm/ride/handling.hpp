@@ -73,6 +73,13 @@ struct Handling {
   RideModes rigid, on_the_deck;
 };
 
+/// One speed of several, as it is put out.
+struct HandlingPoint {
+  RidingPoint riding;               ///< of one that is refused, the speed alone counts
+  std::optional<Handling> handling; ///< unset if refused
+  std::string refusal;              ///< why
+};
+
 /// Figures of a trimmed point: exact derivatives of one set-up for all motions; those with respect to depth
 /// are central differences over two more, a ten thousandth of the depth above and below. Drag that does not
 /// come of circulation counts in all but roll. Water's inertia and late downwash as added_mass and
