@@ -93,8 +93,8 @@ std::vector<std::size_t> solved_points(const std::vector<HandlingPoint>& points)
 }
 
 // So many of them, the first and the last among them.
-std::vector<std::size_t> chosen_of(const std::vector<std::size_t>& all) {
-  const std::size_t shown = std::min(all.size(), most_speeds);
+std::vector<std::size_t> chosen_of(const std::vector<std::size_t>& all, std::size_t most) {
+  const std::size_t shown = std::min(all.size(), most);
   std::vector<std::size_t> chosen;
   for (std::size_t i = 0; i < shown; ++i)
     chosen.push_back(all[shown == 1 ? 0 : i * (all.size() - 1) / (shown - 1)]);
@@ -105,8 +105,13 @@ std::string speed_text(const HandlingPoint& p) {
   return fixed(p.riding.speed, decimals_needed({p.riding.speed}, 1)) + " m/s";
 }
 
-TextTable figure_table(const std::vector<HandlingPoint>& points, const std::vector<std::size_t>& chosen,
-                       std::size_t middle) {
+// The one of the chosen points that more is said of.
+std::size_t middle_of(const std::vector<std::size_t>& chosen) {
+  return chosen[chosen.size() / 2];
+}
+
+TextTable figure_table(const std::vector<HandlingPoint>& points, const std::vector<std::size_t>& chosen) {
+  const std::size_t middle = middle_of(chosen);
   TextTable table;
   table.first_is_text = true;
   table.heads = {"handling"};
@@ -178,7 +183,10 @@ Fields handling_fields(const Handling& h) {
 void write_handling_table(std::ostream& out, const StudyHead& head, const HandlingResult& result) {
   std::vector<std::string> lines = head_lines(head), foot;
   lines.emplace_back();
-  const std::vector<std::size_t> solved = solved_points(result.points), chosen = chosen_of(solved);
+  const std::vector<std::size_t> solved = solved_points(result.points);
+  std::vector<std::size_t> chosen = chosen_of(solved, most_speeds);
+  while (chosen.size() > 1 && figure_table(result.points, chosen).width() > table_width)
+    chosen = chosen_of(solved, chosen.size() - 1);
   if (chosen.size() < solved.size())
     foot.push_back(std::to_string(chosen.size()) + " of " + std::to_string(solved.size()) +
                    " speeds; all of them: --csv or --json");
@@ -192,8 +200,8 @@ void write_handling_table(std::ostream& out, const StudyHead& head, const Handli
     foot.push_back(std::to_string(refused - 1) + " more speeds refused: --csv or --json");
   foot.emplace_back(handling_notice);
   if (!chosen.empty()) {
-    const std::size_t middle = chosen[chosen.size() / 2];
-    for (const std::string& line : figure_table(result.points, chosen, middle).lines())
+    const std::size_t middle = middle_of(chosen);
+    for (const std::string& line : figure_table(result.points, chosen).lines())
       lines.push_back(line);
     const Handling& h = *result.points[middle].handling;
     const std::size_t all = h.rigid.modes.size() + h.on_the_deck.modes.size();
@@ -204,7 +212,7 @@ void write_handling_table(std::ostream& out, const StudyHead& head, const Handli
     if (!modes.rows.empty()) {
       for (const std::string& line : modes.lines())
         lines.push_back(cut(line, table_width));
-      lines.push_back("* reduced frequency k = ωc/2V of 0.1 or more: not quasi-steady, a rough guess" +
+      lines.push_back("* reduced frequency k = ωc/2V of 0.1 or more: not quasi-steady, rough" +
                       (modes.rows.size() < all
                            ? "; " + std::to_string(all - modes.rows.size()) + " slower modes: --json"
                            : std::string()));

@@ -251,7 +251,7 @@ constexpr std::array figure_list{
     HandlingFigure{"on the deck: pitch damping of lag", "deck_pitch_lag_damping", "N m s/rad",
                    &HandlingFigures::deck_pitch_lag_damping},
     HandlingFigure{"roll damping", "roll_damping", "N m s/rad", &HandlingFigures::roll_damping},
-    HandlingFigure{"roll rate per torque of the feet", "roll_rate_per_torque", "rad/s/(N m)",
+    HandlingFigure{"roll rate per foot torque", "roll_rate_per_torque", "rad/s/(N m)",
                    &HandlingFigures::roll_per_torque},
     HandlingFigure{"side force of sideslip", "side_force_of_sideslip", "N/rad", &HandlingFigures::side_force},
     HandlingFigure{"yaw stiffness", "yaw_stiffness", "N m/rad", &HandlingFigures::yaw_stiffness},
