@@ -18,8 +18,8 @@ struct Hold {
   const char* key;
   RideModes Handling::*modes;
 };
-constexpr std::array holds{Hold{"rider held rigidly", "rigid", &Handling::rigid},
-                           Hold{"rider on the deck", "on_the_deck", &Handling::on_the_deck}};
+constexpr std::array holds{Hold{"rigid", "rigid", &Handling::rigid},
+                           Hold{"on the deck", "on_the_deck", &Handling::on_the_deck}};
 
 // How a unit is put out: its end of a field's name, what a table says and how many decimals it takes. Lengths
 // are in millimetres, margins in percent of the chord.
@@ -125,6 +125,8 @@ TextTable figure_table(const std::vector<HandlingPoint>& points, const std::vect
   if (with_depth)
     table.heads.push_back("per m deeper\nat " + speed_text(points[middle]));
   for (std::size_t k = 0; k < of_middle.size(); ++k) {
+    if (std::strcmp(of_middle[k].key, "load_line") == 0)
+      continue; // the margin and the neutral point tell it
     const OutputUnit& unit = output_unit(of_middle[k].unit);
     std::vector<std::string> row{std::string(of_middle[k].name) + ", " + unit.shown};
     for (const std::vector<Line>& column : columns)
@@ -136,23 +138,22 @@ TextTable figure_table(const std::vector<HandlingPoint>& points, const std::vect
   return table;
 }
 
-// Modes of one speed, at most so many rows: the fastest of both ways to hold the rider.
+// Modes of one speed, the fastest so many of all.
 TextTable mode_table(const HandlingPoint& point, std::size_t most_rows) {
   TextTable table;
   table.first_is_text = true;
-  table.heads = {"modes at " + speed_text(point), "Hz", "damping\nratio", "half in\ns", "double in\ns", "k"};
-  std::size_t left = most_rows;
-  for (std::size_t hold = 0; hold < holds.size(); ++hold) {
-    const std::vector<Mode>& modes = ((*point.handling).*holds[hold].modes).modes;
-    const std::size_t shown = std::min(modes.size(), left / (holds.size() - hold));
-    left -= shown;
-    for (std::size_t i = 0; i < shown; ++i) {
-      const Mode& m = modes[i];
-      table.rows.push_back({std::string(holds[hold].name) + ": " + m.name, fixed(m.frequency, 2),
-                            fixed(m.damping_ratio, 2), fixed(m.time_to_half, 2), fixed(m.time_to_double, 2),
-                            fixed(m.reduced_frequency, 3) + (m.quasi_steady ? " " : "*")});
-    }
-  }
+  table.heads = {"modes at " + speed_text(point) + ", rider", "Hz", "ratio", "half s", "double s", "k"};
+  std::vector<double> speeds;
+  for (const Hold& hold : holds)
+    for (const Mode& m : ((*point.handling).*hold.modes).modes)
+      speeds.push_back(m.reduced_frequency);
+  std::sort(speeds.rbegin(), speeds.rend());
+  for (const Hold& hold : holds)
+    for (const Mode& m : ((*point.handling).*hold.modes).modes)
+      if (most_rows >= speeds.size() || m.reduced_frequency > speeds[most_rows])
+        table.rows.push_back({std::string(hold.name) + ": " + m.name, fixed(m.frequency, 2),
+                              fixed(m.damping_ratio, 2), fixed(m.time_to_half, 2), fixed(m.time_to_double, 2),
+                              fixed(m.reduced_frequency, 3) + (m.quasi_steady ? " " : "*")});
   return table;
 }
 
@@ -205,7 +206,7 @@ void write_handling_table(std::ostream& out, const StudyHead& head, const Handli
       lines.push_back(line);
     const Handling& h = *result.points[middle].handling;
     const std::size_t all = h.rigid.modes.size() + h.on_the_deck.modes.size();
-    constexpr std::size_t heads = 2, notes = 1;
+    constexpr std::size_t heads = 1, notes = 1;
     const std::size_t used = lines.size() + foot.size() + heads + notes;
     const std::size_t room = used < table_lines ? table_lines - used : 0;
     const TextTable modes = mode_table(result.points[middle], std::min(all, room));
