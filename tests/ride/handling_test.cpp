@@ -3,6 +3,8 @@
 
 #include <gtest/gtest.h>
 
+#include <array>
+#include <complex>
 #include <map>
 
 #include "../support/wings.hpp"
@@ -202,6 +204,130 @@ TEST(Handling, HeaveOfACraftThatDoesNotPitchDiesOutWithItsLiftSlope) {
   ASSERT_NE(heave, h.rigid.modes.end());
   EXPECT_NEAR(-heave->growth * (h.rigid.inertia.mass + water + lag) / lift_slope, 1, 0.01);
   EXPECT_GT(water + lag, 0.1 * h.rigid.inertia.mass);
+}
+
+// Loads of the board on its way, in full: forward, upward and pitch about its centre of mass, in axes fixed
+// in space, for velocities u, w, q of that centre, its pitch and its height from those of steady flight.
+using Three = std::array<double, 3>;
+using State = std::array<double, 5>; // u, w, q, pitch, height
+struct Full {
+  const Board& board;
+  vlm::Vec3 centre;
+
+  static vlm::Vec3 forward(double pitch) {
+    return {-std::cos(riding.alpha + pitch), 0, -std::sin(riding.alpha + pitch)};
+  }
+  static vlm::Vec3 upward(double pitch) {
+    return {-std::sin(riding.alpha + pitch), 0, std::cos(riding.alpha + pitch)};
+  }
+  // Of a point that goes along, in geometry axes.
+  vlm::Vec3 velocity(const State& s, const vlm::Vec3& at) const {
+    const vlm::Vec3 arm = at - centre;
+    return (riding.speed + s[0]) * forward(s[3]) + s[1] * upward(s[3]) + s[2] * vlm::Vec3{arm.z, 0, -arm.x};
+  }
+  Three in_space(const vlm::Vec3& force, double moment_about_origin, double pitch) const {
+    return {dot(force, forward(pitch)), dot(force, upward(pitch)),
+            moment_about_origin - centre.z * force.x + centre.x * force.z};
+  }
+  Three loads(const vlm::Responses& r, const State& s) const {
+    const vlm::Vec3 stream = -velocity(s, {});
+    const std::vector<double> a{stream.x, stream.z, 0, 0, s[2], 0};
+    vlm::Vec3 force{value(r.craft.force[0], a), 0, value(r.craft.force[2], a)};
+    double moment = value(r.craft.moment[1], a);
+    // Drag of the skin, along the stream where it acts.
+    const vlm::ParasiteSum steady = skin(r, riding.speed, riding.alpha);
+    const vlm::Vec3 met = -velocity(s, {steady.drag_by_x / steady.drag, 0, steady.drag_by_z / steady.drag}),
+                    along = normalized(met);
+    const vlm::ParasiteSum drag = skin(r, norm(met), std::atan2(met.z, met.x));
+    force += drag.drag * along;
+    moment += drag.drag_by_z * along.x - drag.drag_by_x * along.z;
+    for (const vlm::Mass& m : board.loading.masses) {
+      const vlm::Vec3 lift =
+          board.craft.water.density * m.displaced_volume * vlm::standard_gravity * upward(s[3]);
+      force += lift;
+      moment += m.centre.z * lift.x - m.centre.x * lift.z;
+    }
+    return in_space(force, moment, s[3]);
+  }
+  vlm::ParasiteSum skin(const vlm::Responses& r, double speed, double alpha) const {
+    return vlm::parasite_sum(vlm::drag_breakdown(board.craft, r.system.lattice(), {}, board.drag,
+                                                 vlm::polar_point(r, {alpha}), speed)
+                                 .items);
+  }
+};
+
+std::complex<double> determinant(const std::array<std::array<std::complex<double>, 3>, 3>& m) {
+  return m[0][0] * (m[1][1] * m[2][2] - m[1][2] * m[2][1]) -
+         m[0][1] * (m[1][0] * m[2][2] - m[1][2] * m[2][0]) +
+         m[0][2] * (m[1][0] * m[2][1] - m[1][1] * m[2][0]);
+}
+
+// Each mode makes the equations of motion singular, written anew from loads in full, by central differences.
+TEST(Handling, ModesSolveTheEquationsOfMotion) {
+  Board board;
+  board.craft.moment_point = {};
+  const vlm::Inertia body = vlm::inertia(board.loading, riding.load_station, vlm::RiderHold::rigid);
+  const Full full{board, body.centre};
+  const auto at_depth = [&](double change) {
+    Board moved = board;
+    *moved.craft.still_surface.depth += change;
+    return moved.responses();
+  };
+  const double step = 1e-4;
+  const vlm::Responses here = board.responses(), below = at_depth(step), above = at_depth(-step);
+
+  std::array<Three, 3> mass{}, rate{}, place{};
+  mass[0][0] = mass[1][1] = body.mass, mass[2][2] = body.pitch;
+  const Three deep = full.loads(below, {}), shallow = full.loads(above, {});
+  for (std::size_t i = 0; i < 3; ++i)
+    for (std::size_t k = 0; k < 4; ++k) {
+      State ahead{}, behind{};
+      ahead[k] = step, behind[k] = -step;
+      const double slope = (full.loads(here, ahead)[i] - full.loads(here, behind)[i]) / (2 * step);
+      (k < 3 ? rate[i][k] : place[i][2]) += slope;
+    }
+  const double aft = dot(body.centre, Full::forward(0)); // of the origin behind the centre: it sinks by that
+  for (std::size_t i = 0; i < 3; ++i) {
+    const double slope = (deep[i] - shallow[i]) / (2 * step);
+    place[i][1] -= slope;
+    place[i][2] += aft * slope;
+  }
+  // Water's inertia: the rate of the origin's velocity in the craft's axes, and the force against it.
+  const vlm::Matrix water = vlm::added_mass(board.craft, here.system.influence(), {}, pool());
+  const auto late = vlm::alpha_rate_derivatives(here, {riding.alpha}, pool());
+  const double unit = board.force_unit() * vlm::reference(board.craft).chord / (2 * riding.speed);
+  const Three lag =
+      full.in_space(unit * (late[0].value * Full::upward(0) + (-late[2].value) * Full::forward(0)),
+                    unit * vlm::reference(board.craft).chord * late[1].value, 0);
+  for (std::size_t k = 0; k < 4; ++k) {
+    State ahead{}, behind{};
+    ahead[k] = step, behind[k] = -step;
+    const vlm::Vec3 slope = (1 / (2 * step)) * (full.velocity(ahead, {}) - full.velocity(behind, {}));
+    const Three moving{slope.x, slope.z, k == 2 ? 1.0 : 0.0};
+    Three momentum{};
+    for (std::size_t i = 0; i < 3; ++i)
+      for (std::size_t j = 0; j < 3; ++j)
+        momentum[i] += water(i, j) * moving[j];
+    const Three load = full.in_space({momentum[0], 0, momentum[1]}, momentum[2], 0);
+    for (std::size_t i = 0; i < 3; ++i)
+      (k < 3 ? mass[i][k] : rate[i][2]) += k < 3 ? load[i] : -load[i];
+  }
+  for (std::size_t i = 0; i < 3; ++i)
+    mass[i][1] += lag[i] / riding.speed, rate[i][2] += lag[i];
+
+  const auto singular = [&](std::complex<double> lambda) {
+    std::array<std::array<std::complex<double>, 3>, 3> m;
+    for (std::size_t i = 0; i < 3; ++i)
+      for (std::size_t j = 0; j < 3; ++j)
+        m[i][j] = lambda * lambda * mass[i][j] - lambda * rate[i][j] - place[i][j];
+    return std::abs(determinant(m));
+  };
+  const vlm::Handling h = board.handling();
+  EXPECT_GE(h.rigid.modes.size(), 4U);
+  for (const vlm::Mode& m : h.rigid.modes) {
+    const std::complex<double> lambda{m.growth, m.angular_frequency};
+    EXPECT_LT(singular(lambda) / singular(1.01 * lambda), 1e-3) << m.name << ' ' << lambda;
+  }
 }
 
 // The lift acts below the centre of mass, and topples the more the higher that is.
