@@ -19,7 +19,8 @@ class HandlingGroup {
 public:
   HandlingGroup(const Hdf5File& file, std::span<const HandlingPoint> points)
       : file_(file), points_(points), group_(file.add_group("/handling")),
-        speed_(file.add_scale("/handling/speed", Hdf5Kind::real, points.size(), {"m/s", "speed of the point"})) {
+        speed_(
+            file.add_scale("/handling/speed", Hdf5Kind::real, points.size(), {"m/s", "speed of the point"})) {
     set_attribute(group_.get(), "notice", handling_notice);
     std::vector<double> speeds;
     for (const HandlingPoint& p : points)
