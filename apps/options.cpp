@@ -18,6 +18,7 @@ namespace {
 
 constexpr double most_points = 1e6;
 constexpr double most_degrees = 45; // of any angle: far beyond what small-angle flow is good for
+constexpr double most_bank = 79;    // less than a craft on its side
 constexpr double radians_per_degree = std::numbers::pi / 180;
 
 std::string shown(double number) {
@@ -230,14 +231,22 @@ std::vector<double> steps(const Command& command, const std::string& option, con
   return numbers;
 }
 
-} // namespace
-
-std::vector<double> Command::angles(const std::string& option) const {
-  std::vector<double> angles = steps(*this, option, "an angle or FROM:TO:STEP in degrees, such as -2:8:0.5",
-                                     -most_degrees, most_degrees, "angles", "degrees");
+std::vector<double> degrees(const Command& command, const std::string& option, const std::string& wanted,
+                            double most) {
+  std::vector<double> angles = steps(command, option, wanted, -most, most, "angles", "degrees");
   for (double& angle : angles)
     angle *= radians_per_degree;
   return angles;
+}
+
+} // namespace
+
+std::vector<double> Command::angles(const std::string& option) const {
+  return degrees(*this, option, "an angle or FROM:TO:STEP in degrees, such as -2:8:0.5", most_degrees);
+}
+
+std::vector<double> Command::banks(const std::string& option) const {
+  return degrees(*this, option, "a bank or FROM:TO:STEP in degrees, such as 0:40:5", most_bank);
 }
 
 std::vector<double> Command::speeds(const std::string& option) const {

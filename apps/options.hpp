@@ -35,6 +35,9 @@ struct Command {
   /// FROM:TO:STEP in degrees or a single angle, as radians; required.
   std::vector<double> angles(const std::string& option) const;
 
+  /// The same for banks, within 79 degrees.
+  std::vector<double> banks(const std::string& option) const;
+
   /// FROM:TO:STEP in m/s or a single speed.
   std::vector<double> speeds(const std::string& option) const;
 

@@ -5,7 +5,12 @@
 
 #include <vlm/base/error.hpp>
 #include <vlm/base/thread_pool.hpp>
+#include <vlm/file/handling_output.hpp>
+#include <vlm/file/internal_loads_output.hpp>
+#include <vlm/file/reach_output.hpp>
+#include <vlm/file/record.hpp>
 #include <vlm/file/trim_output.hpp>
+#include <vlm/study/handling_study.hpp>
 
 #include "options.hpp"
 #include "program.hpp"
@@ -19,10 +24,14 @@ const Program program{
     "vlm-trim", "vlm-trim CASE --speeds-m-s FROM:TO:STEP [OPTION]...",
     "The angle of attack and the load station that balance a craft under its rider at speeds, with drag,\n"
     "power, take-off, best glide and top speed. The case says what the foil carries: [rider], [deck],\n"
-    "[[mass]], [drive]. The wake lies along the stream at each speed's own angle.",
+    "[[mass]], [drive]. The wake lies along the stream at each speed's own angle. In place of the balance:\n"
+    "handling and natural motions at these speeds; at one speed, internal loads, or the reach of tips to\n"
+    "the still surface in a bank.",
     "  vlm-trim heron-880.toml --speeds-m-s 4:8:0.5\n"
     "  vlm-trim heron-880.toml --speeds-m-s 4:7:1 --load-station-mm -120 --incidence-deg -4:4\n"
-    "  vlm-trim heron-880.toml --speeds-m-s 4:8:0.5 --csv > heron-880.csv\n"};
+    "  vlm-trim heron-880.toml --speeds-m-s 5:8:1 --handling\n"
+    "  vlm-trim heron-880.toml --speeds-m-s 9 --internal-loads --load-factor 3\n"
+    "  vlm-trim heron-880.toml --speeds-m-s 5.5 --reach-bank-deg 0:40:5 -o reach.h5\n"};
 
 constexpr double mm_per_m = 1000, degrees_per_radian = 180 / std::numbers::pi;
 
@@ -70,6 +79,127 @@ void check_any(const TrimResult& result) {
   throw Error("--speeds-m-s: " + why);
 }
 
+// What every view of a trim shares.
+struct Setting {
+  const Command& command;
+  const Case& input;
+  const Ride ride;
+  const std::vector<double> speeds;
+  const RunControl control;
+  ThreadPool& pool;
+
+  StudyHead head(const Lattice& lattice) const {
+    return {program.name, input, lattice, std::nullopt, "each speed's own", ride.body};
+  }
+};
+
+// Writes a record, if the command asks for one; write fills it.
+template <class Write>
+void record(const Setting& s, const Lattice& lattice, bool complete, const Write& write) {
+  const auto path = s.command.record();
+  if (!path)
+    return;
+  RecordWriter writer(*path, s.input, lattice, std::nullopt, s.command.line);
+  write(writer);
+  writer.close(complete);
+}
+
+template <class Result, class Table, class Json, class Csv>
+void put_out(const Command& command, const StudyHead& head, const Result& result, Table table, Json json,
+             Csv csv) {
+  const Form form = command.form();
+  form == Form::json  ? json(std::cout, head, result)
+  : form == Form::csv ? csv(std::cout, head, result)
+                      : table(std::cout, head, result);
+}
+
+double only_speed(const Setting& s, const std::string& option) {
+  if (s.speeds.size() != 1)
+    throw Error("--" + option + ": found " + std::to_string(s.speeds.size()) +
+                " speeds, wanted a single one, such as --speeds-m-s 5.5");
+  return s.speeds.front();
+}
+
+int balance_program(const Setting& s, std::optional<FittedIncidence> fitted) {
+  const Lattice lattice = make_lattice(s.input.craft, s.input.lattice);
+  TrimResult result;
+  result.fitted = std::move(fitted);
+  result.summary = trim_at_speeds(
+      s.ride, s.speeds, [&](const TrimPoint& point) { result.points.push_back(point); }, s.control, s.pool);
+  if (const auto known = solved_figures(result.points); result.summary.complete && !known.empty())
+    result.marks = speed_marks(s.ride, known, s.control, s.pool);
+  if (result.summary.complete)
+    check_any(result);
+  if (!result.points.empty())
+    record(s, lattice, result.summary.complete, [&](RecordWriter& writer) { writer.write_trim(result); });
+  put_out(s.command, s.head(lattice), result, write_trim_table, write_trim_json, write_trim_csv);
+  return finish(result.summary.complete);
+}
+
+int handling_program(const Setting& s) {
+  const Lattice lattice = make_lattice(s.input.craft, s.input.lattice);
+  HandlingResult result;
+  result.summary = handling_at_speeds(
+      s.ride, s.speeds, [&](const HandlingPoint& point) { result.points.push_back(point); }, s.control,
+      s.pool);
+  if (!result.points.empty())
+    record(s, lattice, result.summary.complete,
+           [&](RecordWriter& writer) { writer.write_handling(result.points); });
+  put_out(s.command, s.head(lattice), result, write_handling_table, write_handling_json, write_handling_csv);
+  return finish(result.summary.complete);
+}
+
+int internal_loads_program(const Setting& s) {
+  const double speed = only_speed(s, "internal-loads");
+  InternalLoadResult result;
+  result.load_factor = s.command.number("load-factor", 0.01, 20).value_or(1);
+  result.speed = speed;
+  const TrimmedCraft t = trimmed_craft(at_load_factor(s.ride, result.load_factor), speed, s.pool);
+  result.condition.alpha = t.state.alpha;
+  result.beams = internal_loads(s.ride.craft, t.responses, result.condition, {}, speed, s.pool);
+  result.summary = {1, true, t.num_factorisations, t.num_solves};
+  const Lattice& lattice = t.responses.system.lattice();
+  record(s, lattice, true, [&](RecordWriter& writer) { writer.write_internal_loads(result); });
+  put_out(s.command, s.head(lattice), result, write_internal_loads_table, write_internal_loads_json,
+          write_internal_loads_csv);
+  return finish(true);
+}
+
+int reach_program(const Setting& s) {
+  const double speed = only_speed(s, "reach-bank-deg");
+  if (!s.input.craft.still_surface.depth)
+    throw Error(
+        "--reach-bank-deg: found no depth to go with it, wanted depth_mm under [water] or --depth-mm");
+  const TrimmedCraft t = trimmed_craft(s.ride, speed, s.pool);
+  ReachResult result;
+  result.study.condition.alpha = t.state.alpha;
+  result.study.depths = {*s.input.craft.still_surface.depth};
+  result.study.banks = s.command.banks("reach-bank-deg");
+  result.summary = run_reach_study(
+      s.input.craft, s.input.lattice, result.study,
+      [&](const ReachPoint& point) { result.points.push_back(point); }, s.control, s.pool);
+  const Lattice& lattice = t.responses.system.lattice();
+  if (!result.points.empty())
+    record(s, lattice, result.summary.complete,
+           [&](RecordWriter& writer) { writer.write_reach(result.study, result.points); });
+  put_out(s.command, s.head(lattice), result, write_reach_table, write_reach_json, write_reach_csv);
+  return finish(result.summary.complete);
+}
+
+// The one of several options that is there, or none; more than one is refused.
+std::string chosen_view(const Command& command) {
+  std::string chosen;
+  for (const char* option : {"handling", "internal-loads", "reach-bank-deg", "load-station-mm"})
+    if (command.has(option)) {
+      if (!chosen.empty())
+        throw Error("--" + std::string(option) + ": found it beside --" + chosen + ", wanted one of the two");
+      chosen = option;
+    }
+  if (command.has("load-factor") && chosen != "internal-loads")
+    throw Error("--load-factor: found no --internal-loads to go with it, wanted both");
+  return chosen;
+}
+
 int trim_program(int argc, const char* const* argv) {
   namespace po = boost::program_options;
   po::options_description own("Options", 98, 60);
@@ -86,7 +216,7 @@ int trim_program(int argc, const char* const* argv) {
   if (!command)
     return finish(true);
   const RunControl control = study_control();
-  const Form form = command->form();
+  command->form(); // refuses two at once before anything is solved
   ThreadPool pool(command->num_threads());
   Case input = command->read_case();
   set_depth(*command, input);
@@ -96,21 +226,17 @@ int trim_program(int argc, const char* const* argv) {
                 ": found no [rider], wanted [rider] and [deck] (docs/case.md) to trim it");
   input.operation.speed.reset();
 
-  TrimResult result;
-  result.fitted = fit(*command, input, speeds, pool);
-  const Ride ride = make_ride(input.craft, input.lattice, input.wake, input.drag, *input.loading);
-  const Lattice lattice = make_lattice(input.craft, input.lattice);
-  const StudyHead head{program.name, input, lattice, std::nullopt, "each speed's own", ride.body};
-  result.summary = trim_at_speeds(
-      ride, speeds, [&](const TrimPoint& point) { result.points.push_back(point); }, control, pool);
-  if (const auto known = solved_figures(result.points); result.summary.complete && !known.empty())
-    result.marks = speed_marks(ride, known, control, pool);
-  if (result.summary.complete)
-    check_any(result);
-  (form == Form::json  ? write_trim_json
-   : form == Form::csv ? write_trim_csv
-                       : write_trim_table)(std::cout, head, result);
-  return finish(result.summary.complete);
+  const std::string view = chosen_view(*command);
+  std::optional<FittedIncidence> fitted = fit(*command, input, speeds, pool);
+  if (view == "internal-loads" || view == "reach-bank-deg")
+    input.operation.speed = speeds.front();
+  const Setting setting{
+      *command, input,   make_ride(input.craft, input.lattice, input.wake, input.drag, *input.loading),
+      speeds,   control, pool};
+  return view == "handling"         ? handling_program(setting)
+         : view == "internal-loads" ? internal_loads_program(setting)
+         : view == "reach-bank-deg" ? reach_program(setting)
+                                    : balance_program(setting, std::move(fitted));
 }
 
 } // namespace

@@ -17,6 +17,7 @@ set(VLM_PRIVATE_HEADERS
   file/record_handling.hpp
   file/record_lattice.hpp
   file/record_reach.hpp
+  file/record_trim.hpp
   file/section_reader.hpp
   file/text_table.hpp
   file/toml_reader.hpp

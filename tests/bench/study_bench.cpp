@@ -3,6 +3,7 @@
 #include <benchmark/benchmark.h>
 
 #include <vlm/file/case.hpp>
+#include <vlm/ride/trimmed_craft.hpp>
 #include <vlm/study/polar.hpp>
 #include <vlm/study/twist_study.hpp>
 
@@ -33,6 +34,30 @@ void set_up(benchmark::State& state) {
     benchmark::DoNotOptimize(vlm::twist_responses(c.craft, c.lattice, study, 0.08, pool));
 }
 BENCHMARK(set_up)->ArgName("threads")->Arg(1)->Arg(2)->Unit(benchmark::kMillisecond)->UseRealTime();
+
+// 10,000 balances after set-up, one core: incidences of the stabilizer, each with its own angle of attack,
+// drive and load station.
+void trims(benchmark::State& state) {
+  const vlm::Case c = demo();
+  vlm::ThreadPool pool(1);
+  const vlm::Ride ride = vlm::make_ride(c.craft, c.lattice, c.wake, c.drag, *c.loading);
+  const vlm::TurnShape turn{1, std::nullopt};
+  const double as_drawn = 0;
+  const vlm::TrimmedCraft t = vlm::trimmed_craft(ride, 5.5, pool, 0.09, {&turn, 1}, {&as_drawn, 1});
+  std::vector<double> incidences;
+  for (int i = 0; i < 10000; ++i)
+    incidences.push_back((-3 + 6e-4 * i) * degree);
+  for (auto _ : state) {
+    double sum = 0;
+    for (const double& incidence : incidences)
+      sum += vlm::trim(vlm::plane_forms(t.responses, {&incidence, 1}), ride.loading, t.parasite,
+                       c.craft.water.density, 5.5)
+                 ->load_station;
+    benchmark::DoNotOptimize(sum);
+  }
+  state.SetItemsProcessed(state.iterations() * 10000);
+}
+BENCHMARK(trims)->Unit(benchmark::kMillisecond);
 
 // 10,000 settings after set-up.
 void twist_study(benchmark::State& state) {

@@ -22,6 +22,7 @@
 #include <vlm/file/record_handling.hpp>
 #include <vlm/file/record_lattice.hpp>
 #include <vlm/file/record_reach.hpp>
+#include <vlm/file/record_trim.hpp>
 #include <vlm/file/study_head.hpp>
 #include <vlm/force/drag_breakdown.hpp>
 #include <vlm/force/span_loading.hpp>
@@ -661,6 +662,13 @@ void RecordWriter::write_internal_loads(const InternalLoadResult& result) {
   add("edgewise_bending", {"N m", "bending of the free end aft; of the fuselage to starboard"},
       loads[edgewise_bending]);
   add("torsion", {"N m", "torsion about the point, nose-up; of the fuselage starboard-down"}, loads[torsion]);
+}
+
+void RecordWriter::write_trim(const TrimResult& result) {
+  const Hdf5Quiet quiet;
+  if (result.points.empty())
+    throw Error("trim for a record: found no speed, wanted one or more");
+  vlm::write_trim(state_->file, state_->groups.part, state_->groups.strip, result);
 }
 
 void RecordWriter::write_handling(std::span<const HandlingPoint> points) {

@@ -9,6 +9,7 @@
 
 #include <vlm/file/case.hpp>
 #include <vlm/file/internal_loads_output.hpp>
+#include <vlm/file/trim_output.hpp>
 #include <vlm/force/derivatives.hpp>
 #include <vlm/lattice/lattice.hpp>
 #include <vlm/ride/handling.hpp>
@@ -76,6 +77,9 @@ public:
 
   /// Adds the group /internal_loads. At most once.
   void write_internal_loads(const InternalLoadResult&);
+
+  /// Adds the group /trim: speeds, one or more, with what the study marked. At most once.
+  void write_trim(const TrimResult&);
 
   /// Adds the group /handling: figures of speeds, one or more. At most once.
   void write_handling(std::span<const HandlingPoint>);

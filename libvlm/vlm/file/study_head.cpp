@@ -66,9 +66,9 @@ std::vector<std::string> still_surface_lines(const Case& input) {
     text = "depth " + fixed(in_mm(*still.depth), 1) + " mm, bank " + fixed(in_degrees(still.bank), 1) +
            " deg, " + (still.boundary == Boundary::free ? "mirrored at constant pressure" : "not mirrored");
     const auto froude = froude_of(input);
-    text += froude ? "; Froude numbers of depth " + fixed(froude->depth, 2) + ", chord " +
-                         fixed(froude->chord, 2) + ", span " + fixed(froude->span, 2)
-                   : "; Froude numbers follow from the speed";
+    if (froude) // without a speed of its own a study prints them with each of its speeds
+      text += "; Froude numbers of depth " + fixed(froude->depth, 2) + ", chord " + fixed(froude->chord, 2) +
+              ", span " + fixed(froude->span, 2);
   }
   if (still.boundary == Boundary::wall)
     text +=

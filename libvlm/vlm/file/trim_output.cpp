@@ -1,6 +1,7 @@
 #include <vlm/file/trim_output.hpp>
 
 #include <algorithm>
+#include <cmath>
 #include <functional>
 
 #include <vlm/file/text_table.hpp>
@@ -9,7 +10,8 @@
 namespace vlm {
 namespace {
 
-constexpr std::size_t most_speeds = 6, most_parts = 4, longest_name = 20;
+constexpr std::size_t most_speeds = 6, most_parts = 3, longest_name = 20;
+constexpr double least_lift = 0.05; // [N]; less is none to a decimal
 
 using Cell = std::function<std::optional<double>(const TrimPoint&)>;
 
@@ -103,6 +105,15 @@ Fields point_fields(const StudyHead& head, const TrimPoint& p) {
       {"load_station_without_image_mm", bare([](const TrimState& s) { return in_mm(s.load_station); })});
   fields.push_back({"drag_without_image_n", bare([](const TrimState& s) { return s.drag; })});
   fields.push_back({"wave_drag_upper_estimate_n", p.waves_at_most});
+  const Craft& craft = head.input.craft;
+  std::optional<FroudeNumbers> froude;
+  if (craft.still_surface.depth) {
+    const Reference size = reference(craft);
+    froude = froude_numbers(p.speed, *craft.still_surface.depth, size.chord, size.span);
+  }
+  fields.push_back({"depth_froude_number", froude ? std::optional(froude->depth) : std::nullopt});
+  fields.push_back({"chord_froude_number", froude ? std::optional(froude->chord) : std::nullopt});
+  fields.push_back({"span_froude_number", froude ? std::optional(froude->span) : std::nullopt});
   fields.push_back({"refusal", p.refusal});
   return fields;
 }
@@ -141,8 +152,7 @@ bool image_fails(const StudyHead& head, double speed) {
 std::vector<std::string> mark_lines(const StudyHead& head, const SpeedMarks& marks) {
   TextTable table;
   table.first_is_text = true;
-  table.heads = {"marked speeds", "m/s",         "angle\ndeg", "load\nstation mm",
-                 "drag\nN",       "lift/\ndrag", "power\nW"};
+  table.heads = {"marked speeds", "m/s", "angle deg", "station mm", "drag N", "lift/drag", "power W"};
   std::vector<std::string> reasons;
   for (const NamedMark& m : named(marks)) {
     if (!m.mark->at) {
@@ -182,8 +192,16 @@ bool any_slow(const StudyHead& head, const TrimResult& result) {
 }
 
 const char* slow_warning() {
-  return "warning: below depth Froude number 3 the mirror image of the still surface does not hold: take "
-         "figures with and without it, and the waves' drag besides, as a bracket";
+  return "warning: below depth Froude number 3 the image does not hold: take both figures, and waves, as a "
+         "bracket";
+}
+
+// The first surface beside the reference surface and the mast.
+std::optional<std::size_t> stabilizer_of(const Craft& craft) {
+  for (std::size_t i = 0; i < craft.surfaces.size(); ++i)
+    if (craft.surfaces[i].name != craft.reference_surface && !craft.surfaces[i].pierces)
+      return i;
+  return std::nullopt;
 }
 
 TextTable figures_table(const StudyHead& head, const TrimResult& result,
@@ -221,15 +239,26 @@ TextTable figures_table(const StudyHead& head, const TrimResult& result,
     add("rider leans back by, mm", 0, solved([](const TrimPoint& p) { return in_mm(p.state.lean); }));
   add("lift, N", 1, solved([](const TrimPoint& p) { return p.state.lift; }));
   const std::vector<std::string> names = part_names(head.input.craft);
-  for (std::size_t k = 0; k < std::min(names.size(), most_parts); ++k)
+  std::size_t shown = 0;
+  for (std::size_t k = 0; k < names.size() && shown < most_parts; ++k) {
+    const bool bears = std::any_of(chosen.begin(), chosen.end(), [&](std::size_t i) {
+      const TrimPoint& p = result.points[i];
+      return p.solved() && std::abs(p.parts[k].lift) >= least_lift;
+    });
+    if (!bears) // a mast, upright
+      continue;
     add("  on " + cut(names[k], longest_name), 1,
         solved([k](const TrimPoint& p) { return p.parts[k].lift; }));
+    ++shown;
+  }
   add("drag, N", 2, solved([](const TrimPoint& p) { return p.state.drag; }));
-  for (std::size_t k = 0; k < std::min(names.size(), most_parts); ++k)
-    add("  of it " + cut(names[k], longest_name) + ", %", 1,
-        [k](const TrimPoint& p) { return p.solved() ? in_percent(p.parts[k].drag_share) : std::nullopt; });
+  if (const auto stabilizer = stabilizer_of(head.input.craft))
+    add("  of it " + cut(names[*stabilizer], longest_name) + ", %", 1, [=](const TrimPoint& p) {
+      return p.solved() ? in_percent(p.parts[*stabilizer].drag_share) : std::nullopt;
+    });
   const DriveFigure drive = drive_figure(loading.drive.kind);
-  add(drive.in_words, drive.decimals, drive.cell);
+  if (loading.drive.kind != Drive::Kind::pull || loading.drive.angle != 0) // a level pull is the drag
+    add(drive.in_words, drive.decimals, drive.cell);
   add("power, W", 0, solved([](const TrimPoint& p) { return p.power; }));
   add("lift over drag", 2, [](const TrimPoint& p) { return if_solved(p, p.lift_to_drag); });
   add("greatest local lift coefficient", 3,
@@ -241,6 +270,9 @@ TextTable figures_table(const StudyHead& head, const TrimResult& result,
         return p.nearest_limit ? std::optional(100 * p.nearest_limit->hardest.share) : std::nullopt;
       },
       true);
+  if (const auto& depth = head.input.craft.still_surface.depth)
+    add("depth Froude number", 2,
+        [&](const TrimPoint& p) { return froude_numbers(p.speed, *depth, 1, 1).depth; });
   const auto bare = [](auto figure) {
     return [figure](const TrimPoint& p) {
       return p.without_image ? std::optional<double>(figure(*p.without_image)) : std::nullopt;
@@ -331,7 +363,7 @@ void write_trim_csv(std::ostream& out, const StudyHead& head, const TrimResult& 
     return fields;
   };
   TrimPoint none;
-  none.refusal = "none";
+  none.speed = 1, none.refusal = "none";
   out << csv_names(fields_of(none));
   for (const TrimPoint& p : result.points)
     out << csv_values(fields_of(p));

@@ -12,9 +12,8 @@
 namespace vlm {
 
 /// What goes with every trim.
-inline constexpr std::string_view trim_caution =
-    "Balance of a rigid craft in still water, without air drag, waves and pumping: a linear estimate, no "
-    "substitute for graduated on-water testing. Keep to local rules.";
+inline constexpr std::string_view trim_caution = "Still water, no air drag: linear estimates, no substitute "
+                                                 "for graduated on-water testing and local rules.";
 
 /// An incidence sought for a load station, as it is put out.
 struct FittedIncidence {

@@ -60,6 +60,15 @@ Ride make_ride(const Craft& craft, const LatticeOptions& lattice, const WakeChoi
   return {craft, lattice, wake, drag, loading, body_figures(craft)};
 }
 
+Ride at_load_factor(Ride ride, double load_factor) {
+  ride.loading.rider.mass *= load_factor;
+  for (Mass& m : ride.loading.masses) {
+    m.mass *= load_factor;
+    m.displaced_volume *= load_factor;
+  }
+  return ride;
+}
+
 TrimmedCraft trimmed_craft(const Ride& ride, double speed, ThreadPool& pool, double guess,
                            std::span<const TurnShape> turns, std::span<const double> amplitudes) {
   if (!(speed > 0) || !std::isfinite(speed))

@@ -1,0 +1,164 @@
+#include <algorithm>
+#include <filesystem>
+#include <fstream>
+
+#include <gtest/gtest.h>
+
+#include <nlohmann/json.hpp>
+
+#include <vlm/file/text_table.hpp>
+
+#include "run_program.hpp"
+
+namespace {
+
+using nlohmann::json;
+using vlm::fixed;
+
+const std::string heron = VLM_CASES_DIR "/lake-rescue/heron-880.toml";
+const std::vector<std::string> coarse{"--strips", "12",     "--strips",           "stabilizer=8",
+                                      "--strips", "mast=6", "--panels-per-strip", "4"};
+
+std::vector<std::string> with(std::vector<std::string> arguments) {
+  arguments.insert(arguments.begin(), heron);
+  arguments.insert(arguments.end(), coarse.begin(), coarse.end());
+  return arguments;
+}
+
+std::string put_out(const std::vector<std::string>& arguments) {
+  const Outcome outcome = run_program("vlm-trim", arguments);
+  EXPECT_EQ(outcome.exit_code, 0) << outcome.err;
+  EXPECT_EQ(outcome.err, "");
+  return outcome.out;
+}
+
+std::size_t lines_of(const std::string& text) {
+  return static_cast<std::size_t>(std::count(text.begin(), text.end(), '\n'));
+}
+
+void expect_fits_terminal(const std::string& table) {
+  EXPECT_LE(lines_of(table), vlm::table_lines) << table;
+  std::istringstream stream(table);
+  for (std::string line; std::getline(stream, line);)
+    EXPECT_LE(vlm::columns_of(line), vlm::table_width) << line;
+}
+
+TEST(TrimProgram, TableAndJsonHoldTheSameFigures) {
+  const std::string table = put_out(with({"--speeds-m-s", "4:8:2"}));
+  const json result = json::parse(put_out(with({"--speeds-m-s", "4:8:2", "--json"})));
+  ASSERT_EQ(result["points"].size(), 3U);
+  std::vector<std::string> angles, stations, drags, feet;
+  for (const json& p : result["points"]) {
+    angles.push_back(fixed(p["angle_deg"].get<double>(), 2));
+    stations.push_back(fixed(p["load_station_mm"].get<double>(), 1));
+    drags.push_back(fixed(p["drag_n"].get<double>(), 2));
+    feet.push_back(fixed(p["front_foot_percent"].get<double>(), 1));
+    EXPECT_NEAR(p["power_w"].get<double>(), p["drag_n"].get<double>() * p["speed_m_s"].get<double>(), 1e-6);
+  }
+  EXPECT_EQ(words_after(table, "angle of attack, deg "), angles);
+  EXPECT_EQ(words_after(table, "load station, mm aft of the mast axis "), stations);
+  EXPECT_EQ(words_after(table, "drag, N "), drags);
+  EXPECT_EQ(words_after(table, "front foot, % "), feet);
+  const json& marks = result["marked_speeds"];
+  EXPECT_FALSE(marks["take_off"]["image_holds"].get<bool>()); // at 300 mm below 5.1 m/s
+  EXPECT_NE(table.find("take-off (image does not hold)"), std::string::npos);
+  EXPECT_NE(table.find("warning: below depth Froude number 3"), std::string::npos);
+  EXPECT_FALSE(result["points"][0]["drag_without_image_n"].is_null());
+  EXPECT_TRUE(result["points"][2]["drag_without_image_n"].is_null());
+  EXPECT_NE(table.find("graduated on-water testing"), std::string::npos);
+  EXPECT_NE(result["caution"].get<std::string>().find("graduated on-water testing"), std::string::npos);
+}
+
+TEST(TrimProgram, TablesFitATerminal) {
+  expect_fits_terminal(put_out(with({"--speeds-m-s", "4:8:0.5"})));
+  expect_fits_terminal(put_out(with({"--speeds-m-s", "5:7:1", "--handling"})));
+  expect_fits_terminal(put_out(with({"--speeds-m-s", "8", "--internal-loads", "--load-factor", "2"})));
+  expect_fits_terminal(put_out(with({"--speeds-m-s", "5.5", "--reach-bank-deg", "0:40:10"})));
+}
+
+TEST(TrimProgram, FindsTheIncidenceForALoadStation) {
+  const json as_drawn = json::parse(put_out(with({"--speeds-m-s", "5.5", "--json"})));
+  const double station = as_drawn["points"][0]["load_station_mm"].get<double>();
+  const json fitted = json::parse(put_out(with(
+      {"--speeds-m-s", "5.5", "--load-station-mm", fixed(station, 3), "--incidence-deg", "-4:4", "--json"})));
+  EXPECT_NEAR(fitted["fitted_incidence"]["incidence_deg"].get<double>(), -0.4, 1e-3); // as the case has it
+  EXPECT_NEAR(fitted["points"][0]["load_station_mm"].get<double>(), station, 1e-2);
+}
+
+TEST(TrimProgram, ViewsSayWhatTheyAreNot) {
+  const json handling = json::parse(put_out(with({"--speeds-m-s", "6", "--handling", "--json"})));
+  EXPECT_NE(handling.dump().find("no substitute for graduated on-water testing"), std::string::npos);
+  const std::string loads = put_out(with({"--speeds-m-s", "8", "--internal-loads", "--load-factor", "2"}));
+  EXPECT_NE(loads.find("licensed engineer"), std::string::npos);
+  const std::string reach = put_out(with({"--speeds-m-s", "5.5", "--reach-bank-deg", "0:40:20"}));
+  EXPECT_NE(reach.find("common practice, no source"), std::string::npos);
+}
+
+// Twice the weight at √2 of the speed: the same angle, so twice the load all along, to what the Reynolds
+// number and the far-off depth of the sea change of nothing here.
+TEST(TrimProgram, LoadFactorScalesInternalLoads) {
+  const auto root = [&](const std::string& speed, const std::string& factor) {
+    const json result = json::parse(
+        put_out(with({"--speeds-m-s", speed, "--internal-loads", "--load-factor", factor, "--json"})));
+    return result;
+  };
+  const json one = root("5.5", "1"), two = root("7.7781745930520230", "2");
+  const auto bending = [](const json& result) {
+    double greatest = 0;
+    for (const json& p : result["points"])
+      if (p.contains("flatwise_bending_n_m"))
+        greatest = std::max(greatest, std::abs(p["flatwise_bending_n_m"].get<double>()));
+    return greatest;
+  };
+  ASSERT_GT(bending(one), 10);
+  EXPECT_NEAR(bending(two) / bending(one), 2, 2e-3);
+}
+
+TEST(TrimProgram, WritesRecords) {
+  const auto folder = std::filesystem::temp_directory_path() / "vlm-trim-records";
+  std::filesystem::create_directories(folder);
+  for (const std::vector<std::string>& view : {std::vector<std::string>{"--speeds-m-s", "4:6:1"},
+                                               {"--speeds-m-s", "6", "--handling"},
+                                               {"--speeds-m-s", "8", "--internal-loads"},
+                                               {"--speeds-m-s", "5.5", "--reach-bank-deg", "0:20:10"}}) {
+    const std::filesystem::path path = folder / "trim.h5";
+    std::filesystem::remove(path);
+    std::vector<std::string> arguments = with(view);
+    arguments.insert(arguments.end(), {"-o", path.string()});
+    put_out(arguments);
+    EXPECT_GT(std::filesystem::file_size(path), 10000U);
+  }
+  std::filesystem::remove_all(folder);
+}
+
+struct Wrong {
+  std::vector<std::string> arguments;
+  std::string says;
+};
+
+TEST(TrimProgram, SaysWhatIsWrong) {
+  const std::string even = test_case("even.toml");
+  const std::vector<Wrong> all{
+      {with({}), "--speeds-m-s"},
+      {{even, "--speeds-m-s", "5"}, "found no [rider]"},
+      {with({"--speeds-m-s", "1"}), "no angle of attack within ±28 degrees balances 98 kg at 1 m/s"},
+      {with({"--speeds-m-s", "3.9:4:0.1"}), "without some strip beyond its section's max_lift_coefficient"},
+      {with({"--speeds-m-s", "5", "--handling", "--internal-loads"}), "wanted one of the two"},
+      {with({"--speeds-m-s", "5", "--load-factor", "2"}), "found no --internal-loads"},
+      {with({"--speeds-m-s", "5:6:1", "--internal-loads"}), "found 2 speeds, wanted a single one"},
+      {with({"--speeds-m-s", "5", "--internal-loads", "--load-factor", "0"}), "--load-factor"},
+      {with({"--speeds-m-s", "5", "--load-station-mm", "-100"}), "wanted --incidence-deg"},
+      {with({"--speeds-m-s", "5", "--incidence-deg", "-1:1"}), "found no --load-station-mm"},
+      {with({"--speeds-m-s", "5", "--load-station-mm", "0", "--incidence-deg", "2:-2"}), "lower end first"},
+      {with({"--speeds-m-s", "5", "--reach-bank-deg", "0:85:5"}), "79"},
+  };
+  for (const Wrong& wrong : all) {
+    const Outcome outcome = run_program("vlm-trim", wrong.arguments);
+    EXPECT_EQ(outcome.exit_code, 2) << wrong.says;
+    EXPECT_NE(outcome.err.find(wrong.says), std::string::npos) << outcome.err;
+    EXPECT_EQ(outcome.err.find('\n'), outcome.err.size() - 1) << outcome.err;
+    EXPECT_EQ(outcome.out, "");
+  }
+}
+
+} // namespace
