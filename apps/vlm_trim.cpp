@@ -91,15 +91,20 @@ struct Setting {
   StudyHead head(const Lattice& lattice) const {
     return {program.name, input, lattice, std::nullopt, "each speed's own", ride.body};
   }
+  StudyHead head(const TrimmedCraft& t) const {
+    return {
+        program.name, input, t.responses.system.lattice(), t.responses.wake_angle, "the angle of the trim",
+        ride.body};
+  }
 };
 
 // Writes a record, if the command asks for one; write fills it.
 template <class Write>
-void record(const Setting& s, const Lattice& lattice, bool complete, const Write& write) {
+void record(const Setting& s, const StudyHead& head, bool complete, const Write& write) {
   const auto path = s.command.record();
   if (!path)
     return;
-  RecordWriter writer(*path, s.input, lattice, std::nullopt, s.command.line);
+  RecordWriter writer(*path, s.input, head.lattice, head.wake_angle, s.command.line);
   write(writer);
   writer.close(complete);
 }
@@ -131,7 +136,8 @@ int balance_program(const Setting& s, std::optional<FittedIncidence> fitted) {
   if (result.summary.complete)
     check_any(result);
   if (!result.points.empty())
-    record(s, lattice, result.summary.complete, [&](RecordWriter& writer) { writer.write_trim(result); });
+    record(s, s.head(lattice), result.summary.complete,
+           [&](RecordWriter& writer) { writer.write_trim(result); });
   put_out(s.command, s.head(lattice), result, write_trim_table, write_trim_json, write_trim_csv);
   return finish(result.summary.complete);
 }
@@ -143,7 +149,7 @@ int handling_program(const Setting& s) {
       s.ride, s.speeds, [&](const HandlingPoint& point) { result.points.push_back(point); }, s.control,
       s.pool);
   if (!result.points.empty())
-    record(s, lattice, result.summary.complete,
+    record(s, s.head(lattice), result.summary.complete,
            [&](RecordWriter& writer) { writer.write_handling(result.points); });
   put_out(s.command, s.head(lattice), result, write_handling_table, write_handling_json, write_handling_csv);
   return finish(result.summary.complete);
@@ -158,9 +164,8 @@ int internal_loads_program(const Setting& s) {
   result.condition.alpha = t.state.alpha;
   result.beams = internal_loads(s.ride.craft, t.responses, result.condition, {}, speed, s.pool);
   result.summary = {1, true, t.num_factorisations, t.num_solves};
-  const Lattice& lattice = t.responses.system.lattice();
-  record(s, lattice, true, [&](RecordWriter& writer) { writer.write_internal_loads(result); });
-  put_out(s.command, s.head(lattice), result, write_internal_loads_table, write_internal_loads_json,
+  record(s, s.head(t), true, [&](RecordWriter& writer) { writer.write_internal_loads(result); });
+  put_out(s.command, s.head(t), result, write_internal_loads_table, write_internal_loads_json,
           write_internal_loads_csv);
   return finish(true);
 }
@@ -178,11 +183,10 @@ int reach_program(const Setting& s) {
   result.summary = run_reach_study(
       s.input.craft, s.input.lattice, result.study,
       [&](const ReachPoint& point) { result.points.push_back(point); }, s.control, s.pool);
-  const Lattice& lattice = t.responses.system.lattice();
   if (!result.points.empty())
-    record(s, lattice, result.summary.complete,
+    record(s, s.head(t), result.summary.complete,
            [&](RecordWriter& writer) { writer.write_reach(result.study, result.points); });
-  put_out(s.command, s.head(lattice), result, write_reach_table, write_reach_json, write_reach_csv);
+  put_out(s.command, s.head(t), result, write_reach_table, write_reach_json, write_reach_csv);
   return finish(result.summary.complete);
 }
 
@@ -211,7 +215,15 @@ int trim_program(int argc, const char* const* argv) {
       "speeds (least squares)")("incidence-deg", text("FROM:TO"), "bounds of that incidence")(
       "surface", text("NAME"),
       "surface whose incidence is sought; by itself the only one beside the "
-      "reference surface and the mast");
+      "reference surface and the mast")(
+      "handling",
+      "stiffness, damping, neutral points and natural motions at the speeds, in place of the balance")(
+      "internal-loads", "shear, bending and torsion of the parts at a single speed, in place of the balance")(
+      "load-factor", text("N"), "how many times its weight the craft then carries; 1 by itself")(
+      "reach-bank-deg", text("FROM:TO:STEP"),
+      "depths of the tips, what breaches first and loads there at these banks and a single speed, in place "
+      "of "
+      "the balance");
   const auto command = read_command(program, own, argc, argv);
   if (!command)
     return finish(true);

@@ -250,11 +250,11 @@ TEST(Trim, CoastingLosesTheEnergyThatDragTakes) {
   const double step = 0.05;
   for (int i = 0; speed > 5; ++i) {
     const auto slows = [&](double v) { return -state(v).deceleration; };
-    const double k1 = slows(speed), k2 = slows(speed + 0.5 * step * k1), k3 = slows(speed + 0.5 * step * k2),
-                 k4 = slows(speed + step * k3), middle = speed + 0.5 * step * k2;
+    const auto power = [&](double v) { return state(v).drag * v; };
+    const double k1 = slows(speed), v2 = speed + 0.5 * step * k1, k2 = slows(v2),
+                 v3 = speed + 0.5 * step * k2, k3 = slows(v3), v4 = speed + step * k3, k4 = slows(v4);
+    taken += step / 6 * (power(speed) + 2 * power(v2) + 2 * power(v3) + power(v4));
     const double next = speed + step / 6 * (k1 + 2 * k2 + 2 * k3 + k4);
-    taken +=
-        step / 6 * (state(speed).drag * speed + 4 * state(middle).drag * middle + state(next).drag * next);
     speed = next;
   }
   EXPECT_NEAR(taken, 0.5 * mass * (49 - speed * speed), 1e-6 * taken);

@@ -192,8 +192,7 @@ bool any_slow(const StudyHead& head, const TrimResult& result) {
 }
 
 const char* slow_warning() {
-  return "warning: below depth Froude number 3 the image does not hold: take both figures, and waves, as a "
-         "bracket";
+  return "warning: below depth Froude 3 the image does not hold: take both figures, and waves, as a bracket";
 }
 
 // The first surface beside the reference surface and the mast.

@@ -12,8 +12,8 @@
 namespace vlm {
 
 /// What goes with every trim.
-inline constexpr std::string_view trim_caution = "Still water, no air drag: linear estimates, no substitute "
-                                                 "for graduated on-water testing and local rules.";
+inline constexpr std::string_view trim_caution =
+    "Linear estimates for still water without air drag; no substitute for graduated on-water testing.";
 
 /// An incidence sought for a load station, as it is put out.
 struct FittedIncidence {
