@@ -23,8 +23,10 @@ constexpr double degree = std::numbers::pi / 180;
 Ride heron() {
   static const Case read = read_case(VLM_CASES_DIR "/lake-rescue/heron-880.toml");
   Case c = read;
-  c.lattice.counts = {{14, 4}, {10, 4}, {6, 4}};
-  c.lattice.body = {16, 8};
+  c.craft.fuselage.reset();
+  c.craft.surfaces.pop_back();
+  c.craft.still_surface = {};
+  c.lattice.counts = {{12, 3}, {8, 3}};
   c.wake.along = WakeChoice::Along::body;
   return make_ride(c.craft, c.lattice, c.wake, c.drag, *c.loading);
 }

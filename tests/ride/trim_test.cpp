@@ -44,7 +44,7 @@ Ride heron_ride(Drive drive = heron().loading->drive) {
   Loading loading = *heron().loading;
   loading.drive = drive;
   LatticeOptions coarse = heron().lattice;
-  coarse.counts = {{14, 4}, {10, 4}, {6, 4}};
+  coarse.counts = {{12, 3}, {8, 3}, {4, 3}};
   coarse.body = {16, 8};
   return make_ride(heron().craft, coarse, heron().wake, heron().drag, loading);
 }
