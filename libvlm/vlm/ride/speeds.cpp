@@ -83,7 +83,15 @@ SpeedMark find_take_off(Search& search) {
   return none("the lift limit is not found at any speed");
 }
 
-SpeedMark find_least(Search& search, const Figure& figure, double low, double high, const std::string& what) {
+// Where speeds are sought, and what the lower end is.
+struct SearchRange {
+  double low, high;
+  std::string low_is;
+};
+
+SpeedMark find_least(Search& search, const Figure& figure, const SearchRange& range,
+                     const std::string& what) {
+  const double low = range.low, high = range.high;
   const auto value = [&](double speed) { return figure(search.at(speed)); };
   // From the best known, outward until it grows again on both sides.
   double middle =
@@ -97,13 +105,13 @@ SpeedMark find_least(Search& search, const Figure& figure, double low, double hi
     above = middle, middle = below, below = std::max(low, below / stride);
   while (value(above) < value(middle) && above < high)
     below = middle, middle = above, above = std::min(high, above * stride);
-  if (value(below) <= value(middle) && below < middle)
-    return none("least " + what + " lies at or below " + rounded(low, 2) +
-                " m/s, where take-off is or the search ends");
-  if (value(above) <= value(middle) && above > middle)
-    return none("least " + what + " lies beyond " + rounded(high, 2) + " m/s, twice the fastest asked for");
-  if (middle == below || middle == above)
-    return none("least " + what + " lies at the end of the speeds searched, " + rounded(middle, 2) + " m/s");
+  const bool at_low = middle == below || (below < middle && value(below) <= value(middle));
+  const bool at_high = middle == above || (above > middle && value(above) <= value(middle));
+  if (at_low)
+    return none("the least " + what + " is at " + range.low_is + ", " + rounded(low, 2) + " m/s");
+  if (at_high)
+    return none("the least " + what + " lies beyond " + rounded(high, 2) +
+                " m/s, twice the fastest asked for");
   for (int i = 0; i < 20; ++i) {
     const double a = below - middle, b = above - middle;
     const double fa = value(below) - value(middle), fb = value(above) - value(middle);
@@ -120,23 +128,23 @@ SpeedMark find_least(Search& search, const Figure& figure, double low, double hi
   return {search.at(middle), {}};
 }
 
-SpeedMark find_top(Search& search, const Drive& drive, const SpeedMark& least_power, double low,
-                   double high) {
+SpeedMark find_top(Search& search, const Drive& drive, const SpeedMark& least_power,
+                   const SearchRange& range) {
   if (!drive.greatest_force && !drive.greatest_power)
     return none("the drive has no greatest_force_n or greatest_power_w");
   const auto want = [&](const SpeedFigures& p) {
     return drive.greatest_force ? p.drive_force / *drive.greatest_force : p.power / *drive.greatest_power;
   };
   // From where the least is wanted, outward.
-  double from = low;
   const SpeedMark least =
-      drive.greatest_force
-          ? find_least(
-                search, [](const SpeedFigures& p) { return p.drive_force; }, low, high, "force")
-          : least_power;
-  if (least.at)
-    from = least.at->speed;
-  SpeedFigures inner = search.at(from);
+      drive.greatest_force ? find_least(
+                                 search, [](const SpeedFigures& p) { return p.drive_force; }, range, "force")
+                           : least_power;
+  const double high = range.high;
+  SpeedFigures inner = search.at(least.at ? least.at->speed : range.low);
+  for (const SpeedFigures& p : search.points())
+    if (p.speed >= range.low && p.speed <= high && want(p) < want(inner))
+      inner = p;
   if (want(inner) > 1)
     return none(
         "the drive cannot hold any speed: the least it must give is " +
@@ -191,23 +199,24 @@ SpeedFigures speed_figures(const Craft& craft, const TrimmedCraft& t) {
 
 SpeedMarks speed_marks(const Ride& ride, const std::vector<SpeedFigures>& known, const RunControl& control,
                        ThreadPool& pool) {
-  Search search(ride, known, pool);
-  SpeedMarks marks;
   if (known.empty())
     throw Error("speeds: found none at which the craft is trimmed, wanted one to search from");
+  Search search(ride, known, pool);
+  SpeedMarks marks;
   const double high = 2 * known.back().speed;
   marks.take_off = tried(control, [&] { return find_take_off(search); });
-  const double low = marks.take_off.at ? std::min(marks.take_off.at->speed, high) : 0.5 * known.front().speed;
+  const bool flies = marks.take_off.at && marks.take_off.at->speed < high;
+  const SearchRange range{flies ? marks.take_off.at->speed : 0.5 * known.front().speed, high,
+                          flies ? "take-off" : "half the slowest speed asked for, or slower"};
   marks.best_glide = tried(control, [&] {
     return find_least(
-        search, [](const SpeedFigures& p) { return p.drag / p.lift; }, low, high, "drag over lift");
+        search, [](const SpeedFigures& p) { return p.drag / p.lift; }, range, "drag over lift");
   });
   marks.least_power = tried(control, [&] {
     return find_least(
-        search, [](const SpeedFigures& p) { return p.power; }, low, high, "power");
+        search, [](const SpeedFigures& p) { return p.power; }, range, "power");
   });
-  marks.top =
-      tried(control, [&] { return find_top(search, ride.loading.drive, marks.least_power, low, high); });
+  marks.top = tried(control, [&] { return find_top(search, ride.loading.drive, marks.least_power, range); });
   return marks;
 }
 
