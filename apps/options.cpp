@@ -265,8 +265,8 @@ std::optional<std::pair<double, double>> Command::interval(const std::string& op
   return std::pair(*from, *to);
 }
 
-Case Command::read_case() const {
-  Case input = vlm::read_case(text("case"));
+Case Command::read_case(const std::string& file) const {
+  Case input = vlm::read_case(file);
   if (const auto speed = number("speed-m-s", 0.01, 100))
     input.operation.speed = speed;
   set_counts(*this, "strips", 1000, &PanelCounts::strips, input);
@@ -332,11 +332,10 @@ std::optional<Command> read_command(const Program& program, const po::options_de
   }
   if (!command.has("case"))
     throw Error("no case file: write " + program.usage);
-  const auto files = command.values["case"].as<std::vector<std::string>>();
-  if (files.size() > 1)
-    throw Error("found two case files, " + quoted(files[0]) + " and " + quoted(files[1]) + ", wanted one");
-  command.values.erase("case");
-  command.values.insert({"case", po::variable_value(boost::any(files.front()), false)});
+  command.files = command.values["case"].as<std::vector<std::string>>();
+  if (command.files.size() > 1 && !program.takes_several_cases)
+    throw Error("found two case files, " + quoted(command.files[0]) + " and " + quoted(command.files[1]) +
+                ", wanted one");
   return command;
 }
 

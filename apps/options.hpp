@@ -15,6 +15,7 @@ namespace vlm::apps {
 /// What --help says of a program besides its options.
 struct Program {
   std::string name, usage, purpose, examples;
+  bool takes_several_cases = false;
 };
 
 /// How results are put out.
@@ -24,7 +25,8 @@ enum class Form { table, json, csv };
 /// (input) saying what was found and what to write instead.
 struct Command {
   boost::program_options::variables_map values;
-  std::string line; ///< as typed, but for quotes
+  std::string line;               ///< as typed, but for quotes
+  std::vector<std::string> files; ///< the cases named, at least one
 
   bool has(const std::string& option) const { return values.count(option) > 0; }
   std::string text(const std::string& option) const { return values[option].as<std::string>(); }
@@ -44,8 +46,10 @@ struct Command {
   /// FROM:TO; unset without the option.
   std::optional<std::pair<double, double>> interval(const std::string& option) const;
 
-  /// The case named, with what this command gives in place of the file's: speed, lattice and wake.
-  Case read_case() const;
+  /// A case, by itself the first named, with what this command gives in place of the file's: speed, lattice
+  /// and wake.
+  Case read_case() const { return read_case(files.front()); }
+  Case read_case(const std::string& file) const;
 
   Form form() const;
   std::optional<std::filesystem::path> record() const;

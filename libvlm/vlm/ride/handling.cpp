@@ -257,6 +257,14 @@ constexpr std::array figure_list{
     HandlingFigure{"yaw stiffness", "yaw_stiffness", "N m/rad", &HandlingFigures::yaw_stiffness},
 };
 
+void check_level(const Craft& craft, const Loading& loading, const RidingPoint& point) {
+  check(loading, craft.water.density);
+  if (!(point.speed > 0))
+    throw Error("handling: found a speed of " + std::to_string(point.speed) + " m/s, wanted one above 0");
+  if (craft.still_surface.bank != 0)
+    throw Error("handling: found a bank, wanted level flight: set bank_deg = 0");
+}
+
 HandlingFigures per_metre(const HandlingFigures& below, const HandlingFigures& above, double metres) {
   HandlingFigures change;
   for (const HandlingFigure& f : figure_list)
@@ -274,11 +282,7 @@ std::span<const HandlingFigure> handling_figures() {
 Handling handling(const Craft& craft, const LatticeOptions& options, const DragChoice& choice,
                   const Loading& loading, const RidingPoint& point, ThreadPool& pool) {
   const double density = craft.water.density;
-  check(loading, density);
-  if (!(point.speed > 0))
-    throw Error("handling: found a speed of " + std::to_string(point.speed) + " m/s, wanted one above 0");
-  if (craft.still_surface.bank != 0)
-    throw Error("handling: found a bank, wanted level flight: set bank_deg = 0");
+  check_level(craft, loading, point);
   const auto body = body_figures(craft);
   const Flow flow(craft, options, choice, body, point, pool);
   const Vec3 rigid = inertia(loading, point.load_station, RiderHold::rigid).centre,
@@ -310,6 +314,15 @@ Handling handling(const Craft& craft, const LatticeOptions& options, const DragC
   h.rigid = modes_of(flow, loading, point, RiderHold::rigid, density, water, lag, by_depth);
   h.on_the_deck = modes_of(flow, loading, point, RiderHold::on_the_deck, density, water, lag, by_depth);
   return h;
+}
+
+HandlingFigures steady_handling(const Craft& craft, const LatticeOptions& options, const DragChoice& choice,
+                                const Loading& loading, const RidingPoint& point, ThreadPool& pool) {
+  check_level(craft, loading, point);
+  const Flow flow(craft, options, choice, body_figures(craft), point, pool);
+  return figures_of(flow, load_line_of(loading, point, craft.water.density),
+                    inertia(loading, point.load_station, RiderHold::rigid).centre,
+                    inertia(loading, point.load_station, RiderHold::on_the_deck).centre, {});
 }
 
 } // namespace vlm

@@ -95,4 +95,9 @@ struct HandlingPoint {
 Handling handling(const Craft&, const LatticeOptions&, const DragChoice&, const Loading&, const RidingPoint&,
                   ThreadPool&);
 
+/// The figures alone, from one set-up: as handling has them, but the damping of late downwash, which is left
+/// unset. Throws the same.
+HandlingFigures steady_handling(const Craft&, const LatticeOptions&, const DragChoice&, const Loading&,
+                                const RidingPoint&, ThreadPool&);
+
 } // namespace vlm
