@@ -333,9 +333,9 @@ std::optional<Command> read_command(const Program& program, const po::options_de
   if (!command.has("case"))
     throw Error("no case file: write " + program.usage);
   command.files = command.values["case"].as<std::vector<std::string>>();
-  if (command.files.size() > 1 && !program.takes_several_cases)
-    throw Error("found two case files, " + quoted(command.files[0]) + " and " + quoted(command.files[1]) +
-                ", wanted one");
+  const std::vector<std::string>& files = command.files;
+  if (files.size() > 1 && !program.takes_several_cases)
+    throw Error("found two case files, " + quoted(files[0]) + " and " + quoted(files[1]) + ", wanted one");
   return command;
 }
 

@@ -1,0 +1,432 @@
+#include <vlm/file/comparison_output.hpp>
+
+#include <algorithm>
+#include <charconv>
+#include <functional>
+
+#include <vlm/base/version.hpp>
+#include <vlm/file/study_head.hpp>
+#include <vlm/file/text_table.hpp>
+#include <vlm/file/trim_output.hpp>
+
+namespace vlm {
+namespace {
+
+constexpr std::size_t most_crafts = 6;
+
+using Figure = std::optional<double>;
+
+double in_cm2(double square_metres) {
+  return square_metres * 1e4;
+}
+
+Figure in_cm2(const Figure& square_metres) {
+  return square_metres ? Figure(in_cm2(*square_metres)) : std::nullopt;
+}
+
+// A craft's name in the table: A, B, C …
+std::string letter(std::size_t craft) {
+  return {static_cast<char>('A' + craft)};
+}
+
+// What is marked of speeds, with its names in words and in files.
+struct NamedMark {
+  const char* in_words;
+  const char* name;
+  SpeedMark SpeedMarks::*mark;
+};
+
+constexpr NamedMark marks[]{{"take-off", "take_off", &SpeedMarks::take_off},
+                            {"best glide", "best_glide", &SpeedMarks::best_glide},
+                            {"least power", "least_power", &SpeedMarks::least_power},
+                            {"top speed", "top_speed", &SpeedMarks::top}};
+
+Figure marked(const ComparedCraft& c, SpeedMark SpeedMarks::*mark, double SpeedFigures::*figure) {
+  return c.marks && ((*c.marks).*mark).at ? Figure((*((*c.marks).*mark).at).*figure) : std::nullopt;
+}
+
+Figure marked_glide(const ComparedCraft& c) {
+  const Figure lift = marked(c, &SpeedMarks::best_glide, &SpeedFigures::lift),
+               drag = marked(c, &SpeedMarks::best_glide, &SpeedFigures::drag);
+  return lift && *drag > 0 ? Figure(*lift / *drag) : std::nullopt;
+}
+
+template <class Get>
+Figure balanced(const ComparedCraft& c, const Get& get) {
+  return c.balanced ? Figure(get(*c.balanced)) : std::nullopt;
+}
+
+template <class Get>
+Figure at_speed(const TrimPoint& p, const Get& get) {
+  return p.solved() ? Figure(get(p)) : std::nullopt;
+}
+
+double load_station(const TrimPoint& p) {
+  return in_mm(p.state.load_station);
+}
+
+// ---- files
+
+std::string member_title(const ComparisonResult& r, std::size_t member) {
+  return r.new_family[member].craft.title;
+}
+
+Fields swap_fields(const ComparisonResult& r, const ComparedCraft& c) {
+  const auto& swap = c.swap;
+  const bool fit = swap && swap->fit, near = swap && swap->nearest;
+  return {{"swap_case", fit ? member_title(r, swap->fit->member) : std::string()},
+          {"swap_area_scale", fit ? Figure(swap->fit->area_scale) : std::nullopt},
+          {"swap_incidence_change_deg", fit ? Figure(in_degrees(swap->fit->incidence_change)) : std::nullopt},
+          {"swap_as_drawn_case", near ? member_title(r, swap->nearest->member) : std::string()},
+          {"swap_as_drawn_load_station_off_mm",
+           near ? Figure(in_mm(swap->nearest->by.load_station)) : std::nullopt},
+          {"swap_as_drawn_neutral_point_off_mm",
+           near ? Figure(in_mm(swap->nearest->by.neutral_point)) : std::nullopt},
+          {"swap_refusal", swap ? swap->refusal : std::string()}};
+}
+
+Fields craft_fields(const ComparisonResult& r, std::size_t i) {
+  const ComparedCraft& c = r.comparison.crafts[i];
+  Fields fields{{"title", r.cases[i].craft.title},
+                {"case_file", r.cases[i].path.string()},
+                {"area_cm2", in_cm2(c.outline.area)},
+                {"span_mm", in_mm(c.outline.span)},
+                {"aspect_ratio", c.outline.aspect_ratio},
+                {"mean_chord_mm", in_mm(c.outline.mean_chord)},
+                {"carried_mass_kg", c.carried_mass},
+                {"lift_at_equal_angle_n", c.lift},
+                {"equal_lift_area_cm2", in_cm2(c.equal_area)},
+                {"equal_lift_refusal", c.equal_area_refusal},
+                {"angle_deg", balanced(c, [](const TrimPoint& p) { return in_degrees(p.state.alpha); })},
+                {"load_station_mm", balanced(c, load_station)},
+                {"drag_n", balanced(c, [](const TrimPoint& p) { return p.state.drag; })},
+                {"lift_to_drag", c.balanced ? c.balanced->lift_to_drag : std::nullopt}};
+  const HandlingFigures& h = c.handling;
+  fields.push_back({"neutral_point_mm", in_mm(h.neutral_point)});
+  fields.push_back({"static_margin_percent", in_percent(h.static_margin)});
+  fields.push_back({"pitch_stiffness_n_m_per_rad", h.pitch_stiffness});
+  fields.push_back({"roll_damping_n_m_s_per_rad", h.roll_damping});
+  fields.push_back({"refusal", c.refusal});
+  for (const NamedMark& m : marks) {
+    const std::string name = m.name;
+    fields.push_back({name + "_speed_m_s", marked(c, m.mark, &SpeedFigures::speed)});
+    fields.push_back({name + "_drag_n", marked(c, m.mark, &SpeedFigures::drag)});
+    fields.push_back({name + "_power_w", marked(c, m.mark, &SpeedFigures::power)});
+    fields.push_back({name + "_refusal", c.marks ? ((*c.marks).*m.mark).refusal : "no balance at any speed"});
+  }
+  fields.push_back({"best_glide_lift_to_drag", marked_glide(c)});
+  fields.push_back({"next_smaller", c.step ? r.cases[c.step->smaller].craft.title : std::string()});
+  fields.push_back({"take_off_step_m_s", c.step ? c.step->take_off : std::nullopt});
+  fields.push_back({"take_off_step_uneven", c.step.has_value() && c.step->uneven_take_off});
+  fields.push_back({"lift_step_n", c.step ? c.step->lift : std::nullopt});
+  fields.push_back({"lift_step_uneven", c.step.has_value() && c.step->uneven_lift});
+  fields.push_back({"track_mm", c.place ? Figure(in_mm(c.place->recommended)) : std::nullopt});
+  fields.push_back({"track_off_at_most_mm", c.place ? Figure(in_mm(c.place->worst)) : std::nullopt});
+  for (Field& field : swap_fields(r, c))
+    fields.push_back(std::move(field));
+  fields.push_back({"image_holds", !c.image_fails});
+  return fields;
+}
+
+Fields speed_fields(const ComparedCraft& c, std::size_t k) {
+  const TrimPoint& p = c.points[k];
+  return {{"load_station_mm", at_speed(p, load_station)},
+          {"lift_n", at_speed(p, [](const TrimPoint& q) { return q.state.lift; })},
+          {"drag_n", at_speed(p, [](const TrimPoint& q) { return q.state.drag; })},
+          {"lift_to_drag", p.solved() ? p.lift_to_drag : std::nullopt},
+          {"track_mm", c.place ? in_mm(c.place->positions[k]) : std::nullopt},
+          {"refusal", p.refusal}};
+}
+
+std::string shown(double number) {
+  char text[32];
+  return {text, std::to_chars(text, text + sizeof text, number, std::chars_format::general, 6).ptr};
+}
+
+std::string warning(const ComparisonResult& r) {
+  std::string which;
+  for (std::size_t i = 0; i < r.comparison.crafts.size(); ++i)
+    if (r.comparison.crafts[i].image_fails)
+      which += (which.empty() ? "" : ", ") + letter(i);
+  if (which.empty())
+    return {};
+  return "warning: below depth Froude number 3 the mirror image of the still surface does not hold; some "
+         "speeds of " +
+         which + " are: vlm-trim gives figures with and without it, as a bracket";
+}
+
+// ---- table
+
+// A line of the table; left out where there is no room if it can be had elsewhere.
+struct Line {
+  std::vector<std::string> cells;
+  bool can_go = false;
+};
+
+class Lines {
+public:
+  explicit Lines(const ComparisonResult& r)
+      : result_(r), shown_(std::min(most_crafts, r.comparison.crafts.size())) {}
+
+  using Text = std::function<std::string(const ComparedCraft&)>;
+  using Number = std::function<Figure(const ComparedCraft&)>;
+
+  void text(const std::string& name, const Text& cell, bool can_go = false) {
+    Line row{{name}, can_go};
+    for (std::size_t i = 0; i < shown_; ++i)
+      row.cells.push_back(cell(result_.comparison.crafts[i]));
+    rows.push_back(std::move(row));
+  }
+  void number(const std::string& name, int decimals, const Number& cell, bool can_go = false) {
+    text(
+        name, [&](const ComparedCraft& c) { return fixed(cell(c), decimals); }, can_go);
+  }
+
+  std::vector<Line> rows;
+
+private:
+  const ComparisonResult& result_;
+  std::size_t shown_;
+};
+
+void add_step(Lines& rows, const std::string& name, int decimals, std::optional<double> RangeStep::*figure,
+              bool RangeStep::*uneven) {
+  rows.text(name, [=](const ComparedCraft& c) {
+    return c.step ? fixed((*c.step).*figure, decimals) + ((*c.step).*uneven ? "!" : "") : std::string();
+  });
+}
+
+std::vector<Line> figure_rows(const ComparisonResult& r) {
+  using C = const ComparedCraft&;
+  using P = const TrimPoint&;
+  Lines rows(r);
+  rows.number("reference surface: area, cm²", 1, [](C c) { return in_cm2(c.outline.area); });
+  rows.number("  span, mm", 0, [](C c) { return in_mm(c.outline.span); });
+  rows.number("  aspect ratio", 2, [](C c) { return c.outline.aspect_ratio; });
+  rows.number(
+      "  mean chord, mm", 1, [](C c) { return in_mm(c.outline.mean_chord); }, true);
+  rows.number("lift at equal speed and angle, N", 1, [](C c) { return c.lift; });
+  add_step(rows, "  more than the next smaller", 1, &RangeStep::lift, &RangeStep::uneven_lift);
+  rows.number("area that would lift like A, cm²", 1, [](C c) { return in_cm2(c.equal_area); });
+  rows.number(
+      "carried mass, kg", 1, [](C c) { return c.carried_mass; }, true);
+  rows.number("balanced: angle of attack, deg", 2,
+              [](C c) { return balanced(c, [](P p) { return in_degrees(p.state.alpha); }); });
+  rows.number("  load station, mm", 1, [](C c) { return balanced(c, load_station); });
+  rows.number("  drag, N", 2, [](C c) { return balanced(c, [](P p) { return p.state.drag; }); });
+  rows.number("  lift over drag", 2,
+              [](C c) { return c.balanced ? c.balanced->lift_to_drag : std::nullopt; });
+  rows.number("  neutral point, mm", 1, [](C c) { return in_mm(c.handling.neutral_point); });
+  rows.number("  static margin, %", 1, [](C c) { return in_percent(c.handling.static_margin); });
+  rows.number(
+      "  pitch stiffness, N m/rad", 0, [](C c) { return c.handling.pitch_stiffness; }, true);
+  rows.number("  roll damping, N m s/rad", 1, [](C c) { return c.handling.roll_damping; });
+  for (const NamedMark& m : marks) {
+    rows.number(std::string(m.in_words) + ", m/s", 2,
+                [&](C c) { return marked(c, m.mark, &SpeedFigures::speed); });
+    if (m.mark == &SpeedMarks::take_off)
+      add_step(rows, "  more than the next smaller", 2, &RangeStep::take_off, &RangeStep::uneven_take_off);
+    if (m.mark == &SpeedMarks::best_glide)
+      rows.number("  lift over drag", 2, marked_glide, true);
+    if (m.mark == &SpeedMarks::least_power)
+      rows.number(
+          "  power, W", 0, [](C c) { return marked(c, &SpeedMarks::least_power, &SpeedFigures::power); },
+          true);
+  }
+  if (r.choice.track) {
+    rows.number("mast in the track, mm", 1,
+                [](C c) { return c.place ? Figure(in_mm(c.place->recommended)) : std::nullopt; });
+    rows.number(
+        "  off by at most, mm", 1, [](C c) { return c.place ? Figure(in_mm(c.place->worst)) : std::nullopt; },
+        true);
+  }
+  if (!r.choice.new_family.empty()) {
+    const auto member = [](std::size_t m) { return std::to_string(m + 1); };
+    rows.text("stabilizer in place of its own on A", [&](C c) {
+      return c.swap && c.swap->fit ? member(c.swap->fit->member) : std::string(undefined_figure);
+    });
+    rows.number("  area times", 3,
+                [](C c) { return c.swap && c.swap->fit ? Figure(c.swap->fit->area_scale) : std::nullopt; });
+    rows.number("  incidence change, deg", 2, [](C c) {
+      return c.swap && c.swap->fit ? Figure(in_degrees(c.swap->fit->incidence_change)) : std::nullopt;
+    });
+    rows.text("nearest as drawn", [&](C c) {
+      return c.swap && c.swap->nearest ? member(c.swap->nearest->member) : std::string(undefined_figure);
+    });
+    rows.number("  load station off by, mm", 1, [](C c) {
+      return c.swap && c.swap->nearest ? Figure(in_mm(c.swap->nearest->by.load_station)) : std::nullopt;
+    });
+    rows.number("  neutral point off by, mm", 1, [](C c) {
+      return c.swap && c.swap->nearest ? Figure(in_mm(c.swap->nearest->by.neutral_point)) : std::nullopt;
+    });
+  }
+  return rows.rows;
+}
+
+// All about one speed, which stands or goes as a whole.
+std::vector<Line> speed_rows(const ComparisonResult& r, std::size_t k) {
+  using C = const ComparedCraft&;
+  using P = const TrimPoint&;
+  Lines rows(r);
+  rows.number("at " + shown(r.choice.speeds[k]) + " m/s: load station, mm", 1,
+              [k](C c) { return at_speed(c.points[k], load_station); });
+  rows.number("  drag, N", 2, [k](C c) { return at_speed(c.points[k], [](P p) { return p.state.drag; }); });
+  rows.number("  lift over drag", 2,
+              [k](C c) { return c.points[k].solved() ? c.points[k].lift_to_drag : std::nullopt; });
+  if (r.choice.track)
+    rows.number("  mast in the track, mm", 1,
+                [k](C c) { return c.place ? in_mm(c.place->positions[k]) : std::nullopt; });
+  return rows.rows;
+}
+
+std::vector<std::string> title_lines(const ComparisonResult& r, std::size_t shown_crafts) {
+  std::vector<std::string> lines{"at " + shown(r.choice.speed) + " m/s; equal angle of attack " +
+                                 fixed(in_degrees(r.comparison.angle), 2) + " deg" +
+                                 (r.choice.angle ? "" : ", that of A balanced")};
+  for (std::size_t i = 0; i < shown_crafts; ++i)
+    lines.push_back(cut(letter(i) + "  " + r.cases[i].craft.title, table_width));
+  if (!r.new_family.empty()) {
+    std::string members = "new stabilizers: ";
+    for (std::size_t m = 0; m < r.new_family.size(); ++m)
+      members += (m == 0 ? "" : "; ") + std::to_string(m + 1) + " " + member_title(r, m);
+    lines.push_back(cut(members, table_width));
+  }
+  return lines;
+}
+
+// Why figures are missing, a line a reason.
+std::vector<std::string> reason_lines(const ComparisonResult& r, std::size_t shown_crafts) {
+  std::vector<std::string> lines;
+  const auto add = [&](std::size_t i, const std::string& what, const std::string& why) {
+    if (!why.empty())
+      lines.push_back(cut("– " + letter(i) + ", " + what + ": " + why, table_width));
+  };
+  for (std::size_t i = 0; i < shown_crafts; ++i) {
+    const ComparedCraft& c = r.comparison.crafts[i];
+    add(i, "balance", c.refusal);
+    add(i, "equal lift", c.equal_area_refusal);
+    if (c.marks)
+      for (const NamedMark& m : marks)
+        add(i, m.in_words, ((*c.marks).*m.mark).refusal);
+    if (c.swap)
+      add(i, "stabilizer", c.swap->refusal);
+  }
+  return lines;
+}
+
+} // namespace
+
+void write_comparison_table(std::ostream& out, const ComparisonResult& r) {
+  const std::size_t shown_crafts = std::min(most_crafts, r.comparison.crafts.size());
+  const auto print = [&](const std::vector<std::string>& lines) {
+    for (const std::string& line : lines)
+      out << line << '\n';
+  };
+  const std::vector<std::string> titles = title_lines(r, shown_crafts);
+  std::vector<std::string> reasons = reason_lines(r, shown_crafts), ends;
+  const auto end_with = [&](const std::string& text) {
+    for (const std::string& line : wrapped(text, table_width, 2))
+      ends.push_back(line);
+  };
+  std::vector<Line> rows = figure_rows(r);
+  if (std::any_of(r.comparison.crafts.begin(), r.comparison.crafts.end(), [](const ComparedCraft& c) {
+        return c.step && (c.step->uneven_lift || c.step->uneven_take_off);
+      }))
+    end_with("! a step beyond 1.5 times the mean step of the range, or below the mean over 1.5");
+  if (const std::string text = warning(r); !text.empty())
+    end_with(text);
+  end_with(std::string(trim_caution));
+
+  // One line heads the columns, and one tells what is left out.
+  const auto room = [&](std::size_t num_rows) {
+    const std::size_t taken = titles.size() + reasons.size() + ends.size() + 2 + num_rows;
+    return taken > table_lines ? 0 : table_lines - taken;
+  };
+  const auto too_long = [&] {
+    return titles.size() + reasons.size() + ends.size() + 2 + rows.size() > table_lines;
+  };
+  bool left_out = shown_crafts < r.comparison.crafts.size();
+  while (too_long()) {
+    const auto last = std::find_if(rows.rbegin(), rows.rend(), [](const Line& row) { return row.can_go; });
+    if (last != rows.rend())
+      rows.erase(std::next(last).base());
+    else if (!reasons.empty())
+      reasons.pop_back();
+    else
+      break;
+    left_out = true;
+  }
+  for (std::size_t k = 0; k < r.choice.speeds.size(); ++k) {
+    if (r.choice.speeds[k] == r.choice.speed && r.choice.speeds.size() == 1)
+      break; // stands there already
+    const std::vector<Line> more = speed_rows(r, k);
+    if (room(rows.size()) < more.size()) {
+      left_out = true;
+      break;
+    }
+    rows.insert(rows.end(), more.begin(), more.end());
+  }
+
+  TextTable table;
+  table.first_is_text = true;
+  table.heads = {""};
+  for (std::size_t i = 0; i < shown_crafts; ++i)
+    table.heads.push_back(letter(i));
+  for (Line& row : rows)
+    table.rows.push_back(std::move(row.cells));
+  print(titles);
+  print(table.lines());
+  print(reasons);
+  if (left_out)
+    out << shown_crafts << " of " << r.comparison.crafts.size()
+        << " crafts, not all figures and speeds; all of them: --csv or --json\n";
+  print(ends);
+}
+
+void write_comparison_json(std::ostream& out, const ComparisonResult& r) {
+  std::vector<std::string> members;
+  for (std::size_t m = 0; m < r.new_family.size(); ++m)
+    members.push_back(member_title(r, m));
+  const std::size_t num_crafts = r.comparison.crafts.size();
+  Fields head{{"program", r.program},
+              {"version", std::string(version())},
+              {"complete", r.comparison.complete},
+              {"num_points", static_cast<std::int64_t>(num_crafts)},
+              {"num_points_wanted", static_cast<std::int64_t>(r.cases.size())},
+              {"speed_m_s", r.choice.speed},
+              {"equal_angle_deg", in_degrees(r.comparison.angle)},
+              {"equal_angle_is_first_balanced", !r.choice.angle},
+              {"first_track_mm", in_mm(r.choice.track)},
+              {"new_stabilizers", members},
+              {"caution", std::string(trim_caution)}};
+  if (const std::string text = warning(r); !text.empty())
+    head.push_back({"warning", text});
+  write_json(out, head, num_crafts, [&](std::size_t i) {
+    Fields fields = craft_fields(r, i);
+    std::vector<Fields> speeds;
+    for (std::size_t k = 0; k < r.comparison.crafts[i].points.size(); ++k) {
+      speeds.push_back({{"speed_m_s", r.choice.speeds[k]}});
+      for (Field& field : speed_fields(r.comparison.crafts[i], k))
+        speeds.back().push_back(std::move(field));
+    }
+    fields.push_back({"speeds", speeds});
+    return fields;
+  });
+}
+
+void write_comparison_csv(std::ostream& out, const ComparisonResult& r) {
+  for (std::size_t i = 0; i < r.comparison.crafts.size(); ++i) {
+    const ComparedCraft& c = r.comparison.crafts[i];
+    Fields fields = craft_fields(r, i);
+    for (std::size_t k = 0; k < c.points.size(); ++k)
+      for (Field& field : speed_fields(c, k)) {
+        field.name += " at " + shown(r.choice.speeds[k]) + " m/s";
+        fields.push_back(std::move(field));
+      }
+    if (i == 0)
+      out << csv_names(fields);
+    out << csv_values(fields);
+  }
+}
+
+} // namespace vlm
