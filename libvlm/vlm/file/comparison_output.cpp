@@ -12,7 +12,7 @@
 namespace vlm {
 namespace {
 
-constexpr std::size_t most_crafts = 6;
+constexpr std::size_t most_crafts = 6, most_crafts_with_glide = 4, most_speeds = 6;
 
 using Figure = std::optional<double>;
 
@@ -150,9 +150,9 @@ std::string warning(const ComparisonResult& r) {
       which += (which.empty() ? "" : ", ") + letter(i);
   if (which.empty())
     return {};
-  return "warning: below depth Froude number 3 the mirror image of the still surface does not hold; some "
-         "speeds of " +
-         which + " are: vlm-trim gives figures with and without it, as a bracket";
+  return "warning: some speeds of " + which +
+         " are below depth Froude number 3, where the mirror image of the still surface does not hold: "
+         "vlm-trim gives figures with and without it, as a bracket";
 }
 
 // ---- table
@@ -218,8 +218,7 @@ std::vector<Line> figure_rows(const ComparisonResult& r) {
               [](C c) { return c.balanced ? c.balanced->lift_to_drag : std::nullopt; });
   rows.number("  neutral point, mm", 1, [](C c) { return in_mm(c.handling.neutral_point); });
   rows.number("  static margin, %", 1, [](C c) { return in_percent(c.handling.static_margin); });
-  rows.number(
-      "  pitch stiffness, N m/rad", 0, [](C c) { return c.handling.pitch_stiffness; }, true);
+  rows.number("  pitch stiffness, N m/rad", 0, [](C c) { return c.handling.pitch_stiffness; });
   rows.number("  roll damping, N m s/rad", 1, [](C c) { return c.handling.roll_damping; });
   for (const NamedMark& m : marks) {
     rows.number(std::string(m.in_words) + ", m/s", 2,
@@ -263,20 +262,30 @@ std::vector<Line> figure_rows(const ComparisonResult& r) {
   return rows.rows;
 }
 
-// All about one speed, which stands or goes as a whole.
-std::vector<Line> speed_rows(const ComparisonResult& r, std::size_t k) {
-  using C = const ComparedCraft&;
-  using P = const TrimPoint&;
-  Lines rows(r);
-  rows.number("at " + shown(r.choice.speeds[k]) + " m/s: load station, mm", 1,
-              [k](C c) { return at_speed(c.points[k], load_station); });
-  rows.number("  drag, N", 2, [k](C c) { return at_speed(c.points[k], [](P p) { return p.state.drag; }); });
-  rows.number("  lift over drag", 2,
-              [k](C c) { return c.points[k].solved() ? c.points[k].lift_to_drag : std::nullopt; });
-  if (r.choice.track)
-    rows.number("  mast in the track, mm", 1,
-                [k](C c) { return c.place ? in_mm(c.place->positions[k]) : std::nullopt; });
-  return rows.rows;
+// So many of the speeds, the first and the last among them: a line each.
+TextTable speed_table(const ComparisonResult& r, std::size_t shown_crafts, std::size_t shown_speeds) {
+  const bool with_glide = shown_crafts <= most_crafts_with_glide;
+  TextTable table;
+  table.heads = {"balanced\nat, m/s"};
+  for (std::size_t i = 0; i < shown_crafts; ++i) {
+    table.heads.push_back(letter(i) + ": load\nat, mm");
+    table.heads.emplace_back("drag\nN");
+    if (with_glide)
+      table.heads.emplace_back("lift/\ndrag");
+  }
+  for (std::size_t n = 0; n < shown_speeds; ++n) {
+    const std::size_t k = shown_speeds == 1 ? 0 : n * (r.choice.speeds.size() - 1) / (shown_speeds - 1);
+    std::vector<std::string> row{shown(r.choice.speeds[k])};
+    for (std::size_t i = 0; i < shown_crafts; ++i) {
+      const std::vector<TrimPoint>& points = r.comparison.crafts[i].points;
+      row.push_back(fixed(at_speed(points[k], load_station), 0));
+      row.push_back(fixed(at_speed(points[k], [](const TrimPoint& p) { return p.state.drag; }), 1));
+      if (with_glide)
+        row.push_back(fixed(points[k].solved() ? points[k].lift_to_drag : std::nullopt, 1));
+    }
+    table.rows.push_back(std::move(row));
+  }
+  return table;
 }
 
 std::vector<std::string> title_lines(const ComparisonResult& r, std::size_t shown_crafts) {
@@ -296,21 +305,31 @@ std::vector<std::string> title_lines(const ComparisonResult& r, std::size_t show
 
 // Why figures are missing, a line a reason.
 std::vector<std::string> reason_lines(const ComparisonResult& r, std::size_t shown_crafts) {
-  std::vector<std::string> lines;
+  std::vector<std::pair<std::string, std::string>> reasons; // crafts, and what they share
   const auto add = [&](std::size_t i, const std::string& what, const std::string& why) {
-    if (!why.empty())
-      lines.push_back(cut("– " + letter(i) + ", " + what + ": " + why, table_width));
+    if (why.empty())
+      return;
+    const std::string text = what + ": " + why;
+    const auto same =
+        std::find_if(reasons.begin(), reasons.end(), [&](const auto& have) { return have.second == text; });
+    if (same == reasons.end())
+      reasons.emplace_back(letter(i), text);
+    else
+      same->first += ", " + letter(i);
   };
   for (std::size_t i = 0; i < shown_crafts; ++i) {
     const ComparedCraft& c = r.comparison.crafts[i];
     add(i, "balance", c.refusal);
     add(i, "equal lift", c.equal_area_refusal);
+    if (c.swap)
+      add(i, "stabilizer", c.swap->refusal);
     if (c.marks)
       for (const NamedMark& m : marks)
         add(i, m.in_words, ((*c.marks).*m.mark).refusal);
-    if (c.swap)
-      add(i, "stabilizer", c.swap->refusal);
   }
+  std::vector<std::string> lines;
+  for (const auto& [which, text] : reasons)
+    lines.push_back(cut("– " + which + ", " + text, table_width));
   return lines;
 }
 
@@ -337,34 +356,29 @@ void write_comparison_table(std::ostream& out, const ComparisonResult& r) {
     end_with(text);
   end_with(std::string(trim_caution));
 
-  // One line heads the columns, and one tells what is left out.
-  const auto room = [&](std::size_t num_rows) {
-    const std::size_t taken = titles.size() + reasons.size() + ends.size() + 2 + num_rows;
-    return taken > table_lines ? 0 : table_lines - taken;
-  };
+  std::size_t num_speeds = std::min(most_speeds, r.choice.speeds.size());
+  if (num_speeds == 1 && r.choice.speeds.front() == r.choice.speed)
+    num_speeds = 0; // stands there already
+  // A line heads the crafts, two the speeds, and one tells what is left out.
   const auto too_long = [&] {
-    return titles.size() + reasons.size() + ends.size() + 2 + rows.size() > table_lines;
+    return titles.size() + 1 + rows.size() + (num_speeds > 0 ? num_speeds + 2 : 0) + reasons.size() + 1 +
+               ends.size() >
+           table_lines;
   };
-  bool left_out = shown_crafts < r.comparison.crafts.size();
+  bool left_out = shown_crafts < r.comparison.crafts.size() || num_speeds > 0;
   while (too_long()) {
     const auto last = std::find_if(rows.rbegin(), rows.rend(), [](const Line& row) { return row.can_go; });
     if (last != rows.rend())
       rows.erase(std::next(last).base());
+    else if (num_speeds > 2)
+      --num_speeds;
+    else if (num_speeds > 0)
+      num_speeds = 0;
     else if (!reasons.empty())
       reasons.pop_back();
     else
       break;
     left_out = true;
-  }
-  for (std::size_t k = 0; k < r.choice.speeds.size(); ++k) {
-    if (r.choice.speeds[k] == r.choice.speed && r.choice.speeds.size() == 1)
-      break; // stands there already
-    const std::vector<Line> more = speed_rows(r, k);
-    if (room(rows.size()) < more.size()) {
-      left_out = true;
-      break;
-    }
-    rows.insert(rows.end(), more.begin(), more.end());
   }
 
   TextTable table;
@@ -376,10 +390,12 @@ void write_comparison_table(std::ostream& out, const ComparisonResult& r) {
     table.rows.push_back(std::move(row.cells));
   print(titles);
   print(table.lines());
+  if (num_speeds > 0)
+    print(speed_table(r, shown_crafts, num_speeds).lines());
   print(reasons);
   if (left_out)
     out << shown_crafts << " of " << r.comparison.crafts.size()
-        << " crafts, not all figures and speeds; all of them: --csv or --json\n";
+        << " crafts; all figures at all speeds: --csv or --json\n";
   print(ends);
 }
 
