@@ -143,14 +143,8 @@ std::string shown(double number) {
   return {text, std::to_chars(text, text + sizeof text, number, std::chars_format::general, 6).ptr};
 }
 
-std::string warning(const ComparisonResult& r) {
-  std::string which;
-  for (std::size_t i = 0; i < r.comparison.crafts.size(); ++i)
-    if (r.comparison.crafts[i].image_fails)
-      which += (which.empty() ? "" : ", ") + letter(i);
-  if (which.empty())
-    return {};
-  return "warning: some speeds of " + which +
+std::string warning(const std::string& crafts) {
+  return "warning: some speeds of " + crafts +
          " are below depth Froude number 3, where the mirror image of the still surface does not hold: "
          "vlm-trim gives figures with and without it, as a bracket";
 }
@@ -202,7 +196,8 @@ std::vector<Line> figure_rows(const ComparisonResult& r) {
   Lines rows(r);
   rows.number("reference surface: area, cm²", 1, [](C c) { return in_cm2(c.outline.area); });
   rows.number("  span, mm", 0, [](C c) { return in_mm(c.outline.span); });
-  rows.number("  aspect ratio", 2, [](C c) { return c.outline.aspect_ratio; });
+  rows.number(
+      "  aspect ratio", 2, [](C c) { return c.outline.aspect_ratio; }, true);
   rows.number(
       "  mean chord, mm", 1, [](C c) { return in_mm(c.outline.mean_chord); }, true);
   rows.number("lift at equal speed and angle, N", 1, [](C c) { return c.lift; });
@@ -352,8 +347,12 @@ void write_comparison_table(std::ostream& out, const ComparisonResult& r) {
         return c.step && (c.step->uneven_lift || c.step->uneven_take_off);
       }))
     end_with("! a step beyond 1.5 times the mean step of the range, or below the mean over 1.5");
-  if (const std::string text = warning(r); !text.empty())
-    end_with(text);
+  std::string near_surface;
+  for (std::size_t i = 0; i < shown_crafts; ++i)
+    if (r.comparison.crafts[i].image_fails)
+      near_surface += (near_surface.empty() ? "" : ", ") + letter(i);
+  if (!near_surface.empty())
+    end_with(warning(near_surface));
   end_with(std::string(trim_caution));
 
   std::size_t num_speeds = std::min(most_speeds, r.choice.speeds.size());
@@ -415,8 +414,9 @@ void write_comparison_json(std::ostream& out, const ComparisonResult& r) {
               {"first_track_mm", in_mm(r.choice.track)},
               {"new_stabilizers", members},
               {"caution", std::string(trim_caution)}};
-  if (const std::string text = warning(r); !text.empty())
-    head.push_back({"warning", text});
+  if (std::any_of(r.comparison.crafts.begin(), r.comparison.crafts.end(),
+                  [](const ComparedCraft& c) { return c.image_fails; }))
+    head.push_back({"warning", warning("some crafts")});
   write_json(out, head, num_crafts, [&](std::size_t i) {
     Fields fields = craft_fields(r, i);
     std::vector<Fields> speeds;

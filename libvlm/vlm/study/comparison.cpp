@@ -109,16 +109,6 @@ std::optional<double> take_off_speed(const ComparedCraft& c) {
   return c.marks && c.marks->take_off.at ? std::optional(c.marks->take_off.at->speed) : std::nullopt;
 }
 
-void set_swaps(std::span<ComparedCraft> crafts, std::span<const Ride> rides, const ComparisonChoice& choice,
-               ThreadPool& pool) {
-  std::vector<Stabilizer> old_family;
-  for (const Ride& ride : rides)
-    old_family.push_back(stabilizer_of(ride));
-  const auto swaps = swap_stabilizers(rides.front(), old_family, choice.new_family, choice.speed, pool);
-  for (std::size_t i = 0; i < crafts.size(); ++i)
-    crafts[i].swap = swaps[i];
-}
-
 } // namespace
 
 double lift_at(const Ride& ride, double speed, double alpha, ThreadPool& pool) {
@@ -175,6 +165,10 @@ void set_steps(std::span<ComparedCraft> crafts) {
 Comparison compare(std::span<const Ride> rides, const ComparisonChoice& choice, const RunControl& control,
                    ThreadPool& pool) {
   check_range(rides, choice);
+  std::vector<Stabilizer> old_family;
+  if (!choice.new_family.empty())
+    for (const Ride& ride : rides)
+      old_family.push_back(stabilizer_of(ride));
   Comparison result;
   RunControl silent = control;
   silent.progress = nullptr;
@@ -209,8 +203,11 @@ Comparison compare(std::span<const Ride> rides, const ComparisonChoice& choice, 
   set_steps(result.crafts);
   if (choice.track)
     set_places(result.crafts, *choice.track);
-  if (!choice.new_family.empty())
-    set_swaps(result.crafts, rides, choice, pool);
+  if (!choice.new_family.empty()) {
+    const auto swaps = swap_stabilizers(rides.front(), old_family, choice.new_family, choice.speed, pool);
+    for (std::size_t i = 0; i < swaps.size(); ++i)
+      result.crafts[i].swap = swaps[i];
+  }
   return result;
 }
 

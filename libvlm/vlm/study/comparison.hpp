@@ -85,7 +85,8 @@ void set_steps(std::span<ComparedCraft>);
 
 /// Compares crafts: at least two, titles different. A craft that cannot be balanced, or what cannot be found
 /// of it, does not end the others. Progress is by crafts. Throws Error for one craft, two of one title, no
-/// speed, and without an angle if the first craft has no balance at the common speed.
+/// speed, without an angle if the first craft has no balance at the common speed, and with a new family for a
+/// craft without a stabilizer.
 Comparison compare(std::span<const Ride>, const ComparisonChoice&, const RunControl&, ThreadPool&);
 
 } // namespace vlm
