@@ -8,6 +8,7 @@ set(VLM_PRIVATE_HEADERS
   lattice/shell.hpp
   lattice/wetted.hpp
   force/near_field.hpp
+  file/comparison_figures.hpp
   file/contour_file.hpp
   file/derivative_output.hpp
   file/fuselage_reader.hpp
