@@ -43,10 +43,10 @@ Model finned_craft() {
   return {"finned craft", craft, counts({{10, 3}, {8, 3}, {5, 3}})};
 }
 
-// The finned craft, and every case file there is, coarsely cut: what is tested is exact on any lattice. Those
-// below the still surface also banked by 10 degrees.
+// The finned craft, one whose roots are carried through its body, and every case file there is, coarsely cut:
+// what is tested is exact on any lattice. Those below the still surface also banked by 10 degrees.
 std::vector<Model> models() {
-  std::vector<Model> all{finned_craft()};
+  std::vector<Model> all{finned_craft(), {"carried roots", craft_with_carried_roots(), counts_with_all()}};
   for (const char* folder : {VLM_CASES_DIR, VLM_TESTS_DIR "/apps"})
     for (const auto& file : std::filesystem::recursive_directory_iterator(folder)) {
       if (file.path().extension() != ".toml")

@@ -13,8 +13,7 @@ using namespace wings;
 using vlm::Load;
 using vlm::Vec3;
 
-TEST(LatticeLoads, SumToTheFormsOfEveryPart) {
-  const vlm::Craft craft = craft_with_all();
+void expect_sums_to_the_forms(const vlm::Craft& craft) {
   const std::array turns{vlm::TurnShape{1, std::nullopt}};
   const vlm::Responses r =
       vlm::make_responses(craft, counts_with_all(), 0.03, turns, pool(), vlm::Motions::all);
@@ -42,6 +41,18 @@ TEST(LatticeLoads, SumToTheFormsOfEveryPart) {
     EXPECT_NEAR(about.y, speed * speed * vlm::value(moment[1], a), 1e-10 * scale);
     EXPECT_NEAR(about.z, speed * speed * vlm::value(moment[2], a), 1e-10 * scale);
   }
+}
+
+TEST(LatticeLoads, SumToTheFormsOfEveryPart) {
+  expect_sums_to_the_forms(craft_with_all());
+}
+
+TEST(LatticeLoads, SumToTheFormsWhereRootsAreCarriedThroughTheBody) {
+  const vlm::Craft craft = craft_with_carried_roots();
+  const vlm::Lattice lattice = vlm::make_lattice(craft, counts_with_all(), 0.03);
+  ASSERT_EQ(lattice.rows[0].ends[1], vlm::RowEnd::carried);
+  ASSERT_EQ(lattice.rows[1].ends[0], vlm::RowEnd::carried);
+  expect_sums_to_the_forms(craft);
 }
 
 // A lone spheroid at an angle: by slender-body theory (Munk, NACA Report 184, 1924) the force of a ring is

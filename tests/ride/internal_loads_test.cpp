@@ -129,8 +129,7 @@ TEST(InternalLoads, VanishAtFreeEndsAndAreTheSameOnBothHalves) {
   EXPECT_EQ(beam_of(beams, "tail", "port tip").to, "middle plane");
 }
 
-TEST(InternalLoads, OfTheMastHoldAllThatTheCraftBears) {
-  const vlm::Craft craft = craft_with_all();
+void expect_mast_to_hold_all_of(const vlm::Craft& craft) {
   const vlm::Responses r = vlm::make_responses(craft, counts_with_all(), 0.03, {}, pool(), vlm::Motions::all);
   const vlm::Condition condition{0.05, 0.04, {0.02, 0.01, -0.03}};
   const double speed = 5;
@@ -138,6 +137,7 @@ TEST(InternalLoads, OfTheMastHoldAllThatTheCraftBears) {
   const std::vector<double> a = vlm::amplitudes(r, condition);
   const Load total = whole(r, r.craft, a, speed), mast = whole(r, r.parts[2], a, speed);
   const double scale = norm(total.moment);
+  EXPECT_EQ(beam_of(beams, "wing", "port tip").to, "skin");
   const Beam& upright = beams.back();
   EXPECT_EQ(upright.part, "mast");
   expect_equal(upright.into_support, total, 1e-9 * scale);
@@ -160,6 +160,14 @@ TEST(InternalLoads, OfTheMastHoldAllThatTheCraftBears) {
   const auto& foot = upright.stations.front();
   EXPECT_NEAR(foot.loads[vlm::edgewise_shear], (total + -mast).force.x, 1e-9 * scale);
   EXPECT_NEAR(foot.loads[vlm::torsion], vlm::moment_about(foot.point, total + -mast).z, 1e-9 * scale);
+}
+
+TEST(InternalLoads, OfTheMastHoldAllThatTheCraftBears) {
+  expect_mast_to_hold_all_of(craft_with_all());
+}
+
+TEST(InternalLoads, OfTheMastHoldAllWhereRootsAreCarriedThroughTheBody) {
+  expect_mast_to_hold_all_of(craft_with_carried_roots());
 }
 
 // An even load of w a metre on a wing swept back by Λ: at y outboard of the root the rest of the half, η =

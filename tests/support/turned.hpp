@@ -92,6 +92,7 @@ inline vlm::Lattice turned(vlm::Lattice lattice, const Turn& turn) {
     for (const std::size_t end : {0, 1}) {
       turn_points(row.skin_path[end]);
       turn_points(row.inner_point[end]);
+      turn_points(row.skin_point[end]);
     }
   }
   for (vlm::Strip& strip : lattice.strips) {

@@ -103,6 +103,13 @@ inline vlm::Craft craft_with_all() {
   return craft;
 }
 
+/// The same with the nose behind the wing's leading edge, so that its roots are carried through the body.
+inline vlm::Craft craft_with_carried_roots() {
+  vlm::Craft craft = craft_with_all();
+  craft.fuselage = body(0.2, 7.3, 0.4, 0.5, 0.8, 2);
+  return craft;
+}
+
 inline vlm::LatticeOptions counts_with_all() {
   vlm::LatticeOptions options = counts({{12, 3}, {6, 2}, {5, 2}});
   options.body = {12, 8};

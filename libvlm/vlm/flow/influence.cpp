@@ -18,10 +18,13 @@ constexpr double over_4pi = 0.25 / std::numbers::pi;
 constexpr double on_line = 1e-14;
 
 // Plain doubles, so that the compiler can run several segments side by side.
+// core2: square of the length that a vortex is rounded by, 1/r³ of Biot & Savart becoming (r² + core²)^(−3/2)
+// (Rosenhead 1930, Moore 1972), for which the same form holds.
 inline void segment(double ax, double ay, double az, double bx, double by, double bz, double& vx, double& vy,
-                    double& vz) {
-  const double a = std::sqrt(ax * ax + ay * ay + az * az), b = std::sqrt(bx * bx + by * by + bz * bz);
-  const double ab = a * b, sum = ab + (ax * bx + ay * by + az * bz);
+                    double& vz, double core2 = 0) {
+  const double a = std::sqrt(ax * ax + ay * ay + az * az + core2),
+               b = std::sqrt(bx * bx + by * by + bz * bz + core2);
+  const double ab = a * b, sum = ab + (ax * bx + ay * by + az * bz + core2);
   const double factor = sum > on_line * ab ? over_4pi * (a + b) / (ab * sum) : 0.0;
   vx = factor * (ay * bz - az * by);
   vy = factor * (az * bx - ax * bz);
@@ -32,6 +35,7 @@ inline void segment(double ax, double ay, double az, double bx, double by, doubl
 struct Scratch {
   std::vector<double> leg_x, leg_y, leg_z;
   std::vector<double> strip_x, strip_y, strip_z;
+  std::vector<double> line_x, line_y, line_z;
   std::vector<double> image_x, image_y, image_z;
 };
 
@@ -86,16 +90,80 @@ Vec3 source_velocity(const Vec3& to_a, const Vec3& to_b) {
   return (over_4pi / length) * v;
 }
 
+namespace {
+
+// Lines that a panel is cut into where the shell sees it.
+constexpr std::size_t fine_lines = 8;
+
+// Circulations of a strip times n are samples of γ c sin θ/2 at θ = (2k − 1)π/2n, an even polynomial in
+// cos θ (Lan 1974): it is taken at more such places. Edges run straight between nodes, and ahead of the
+// first.
+FineRow fine_row(const Lattice& lattice, const Row& row) {
+  const std::size_t n = row.panels_per_strip, lines = fine_lines * n;
+  const double pi = std::numbers::pi;
+  const auto angle = [pi](std::size_t i, std::size_t count) {
+    return (2 * static_cast<double>(i) + 1) * pi / (2 * static_cast<double>(count));
+  };
+  FineRow fine;
+  fine.lines = lines;
+  fine.share = Matrix(lines, n);
+  for (std::size_t i = 0; i < lines; ++i)
+    for (std::size_t k = 0; k < n; ++k) {
+      double sum = 1;
+      for (std::size_t m = 1; m < n; ++m) {
+        const auto order = static_cast<double>(m);
+        sum += 2 * std::cos(order * angle(i, lines)) * std::cos(order * angle(k, n));
+      }
+      fine.share(i, k) = sum / static_cast<double>(lines);
+    }
+  const auto fraction = [&](std::size_t i, std::size_t count) {
+    return i == count ? 1 : 0.5 * (1 - std::cos(angle(i, count)));
+  };
+  double chord = 0;
+  for (std::size_t e = 0; e <= row.num_strips; ++e) {
+    const std::size_t first = row.first_node + e * row.nodes_per_edge();
+    const auto along = [&](const std::vector<double>& node, std::size_t k, double u) {
+      return node[first + k] + u * (node[first + k + 1] - node[first + k]);
+    };
+    for (std::size_t i = 0, k = 0; i <= lines; ++i) {
+      const double x = fraction(i, lines);
+      while (k + 1 < n && fraction(k + 1, n) < x)
+        ++k;
+      const double u = (x - fraction(k, n)) / (fraction(k + 1, n) - fraction(k, n));
+      fine.x.push_back(along(lattice.node_x, k, u));
+      fine.y.push_back(along(lattice.node_y, k, u));
+      fine.z.push_back(along(lattice.node_z, k, u));
+    }
+    const std::size_t last = fine.x.size() - 1, front = last - lines;
+    chord = std::max(chord, norm(Vec3{fine.x[last] - fine.x[front], fine.y[last] - fine.y[front],
+                                      fine.z[last] - fine.z[front]}));
+  }
+  fine.core = chord * pi / (2 * static_cast<double>(lines)); // the widest gap between lines
+  return fine;
+}
+
+// Whether any row ends on the skin, along whose root a meridian of the shell runs.
+bool ends_on_skin(const Row& row) {
+  return row.ends[0] == RowEnd::skin || row.ends[1] == RowEnd::skin;
+}
+
+} // namespace
+
 Influence::Influence(const Lattice& lattice, const Vec3& wake_direction)
     : lattice_(lattice), direction_(wake_direction) {
   if (lattice_.mirror && std::abs(dot(lattice_.mirror->normal, direction_)) > 1e-9)
     throw Error(
         "the wake would cross the still surface: lay it along the stream that the lattice was made for");
-  for (const Row& row : lattice_.rows)
+  const bool has_shell = !lattice_.rows.empty() && lattice_.rows.back().shell;
+  for (const Row& row : lattice_.rows) {
+    fine_.emplace_back();
+    if (has_shell && !row.shell && !ends_on_skin(row) && lattice_.spacing == Spacing::semicircle)
+      fine_.back() = fine_row(lattice_, row);
     if (row.shell)
       sheets_.emplace_back();
     else
       sheets_.emplace_back(std::in_place, row, lattice_.spacing, direction_);
+  }
 }
 
 // Sheets are for wakes that a point may lie in. Rows of one run, and the shell beside a root, lie clear of
@@ -104,8 +172,12 @@ bool Influence::sees_lines(std::optional<std::size_t> own_row, std::size_t row) 
   if (!own_row)
     return false;
   const Row &own = lattice_.rows[*own_row], &other = lattice_.rows[row];
-  const bool on_skin = other.ends[0] == RowEnd::skin || other.ends[1] == RowEnd::skin;
+  const bool on_skin = on_body(other.ends[0]) || on_body(other.ends[1]);
   return own.run == other.run || (own.shell && on_skin);
+}
+
+bool Influence::sees_finely(std::optional<std::size_t> own_row, std::size_t row) const {
+  return own_row && lattice_.rows[*own_row].shell && fine_[row].lines > 0;
 }
 
 // Velocity of the leg behind the trailing edge: straight aft or, from the skin, first to the tail.
@@ -160,7 +232,7 @@ void Influence::add_sheet(const Vec3& point, std::size_t index, bool without_bod
   const Row& row = lattice_.rows[index];
   sheets_[index]->add_velocity(point, x, y, z);
   for (const std::size_t end : {0, 1}) {
-    if (row.ends[end] != RowEnd::skin || without_body)
+    if (!on_body(row.ends[end]) || without_body)
       continue;
     const Vec3 v = behind_edge(point, row, end == 0 ? 0 : row.num_strips);
     const std::span<const double> strength = sheets_[index]->root_strength(end);
@@ -202,19 +274,26 @@ void Influence::direct_velocity_row(const Vec3& point, std::optional<std::size_t
   Scratch& s = scratch();
   for (std::size_t r = 0; r < lattice_.rows.size(); ++r) {
     const Row& row = lattice_.rows[r];
-    const std::size_t n = row.panels_per_strip, stride = row.nodes_per_edge();
-    const bool lines = sees_lines(own_row, r);
-    const double* nx = &lattice_.node_x[row.first_node];
-    const double* ny = &lattice_.node_y[row.first_node];
-    const double* nz = &lattice_.node_z[row.first_node];
+    const bool lines = sees_lines(own_row, r), finely = sees_finely(own_row, r);
+    const FineRow& fine = fine_[r];
+    const std::size_t panels = row.panels_per_strip, n = finely ? fine.lines : panels, stride = n + 1;
+    const double core2 = finely ? fine.core * fine.core : 0;
+    const double* nx = finely ? fine.x.data() : &lattice_.node_x[row.first_node];
+    const double* ny = finely ? fine.y.data() : &lattice_.node_y[row.first_node];
+    const double* nz = finely ? fine.z.data() : &lattice_.node_z[row.first_node];
     double *px = &x[row.first_panel], *py = &y[row.first_panel], *pz = &z[row.first_panel];
+    if (finely) {
+      for (std::vector<double>* v : {&s.line_x, &s.line_y, &s.line_z})
+        v->resize(std::max(v->size(), row.num_strips * n));
+      px = s.line_x.data(), py = s.line_y.data(), pz = s.line_z.data();
+    }
     if (without_body && row.shell) {
       std::fill_n(px, row.num_panels(), 0.0);
       std::fill_n(py, row.num_panels(), 0.0);
       std::fill_n(pz, row.num_panels(), 0.0);
       continue;
     }
-    const auto left_out = [&](std::size_t end) { return without_body && row.ends[end] == RowEnd::skin; };
+    const auto left_out = [&](std::size_t end) { return without_body && on_body(row.ends[end]); };
 
     // Each edge once: velocity of the leg that starts at node k, the pieces behind it summed from the
     // trailing edge.
@@ -234,7 +313,7 @@ void Influence::direct_velocity_row(const Vec3& point, std::optional<std::size_t
       for (std::size_t k = 0; k < n; ++k) {
         const std::size_t i = first + k;
         segment(point.x - nx[i], point.y - ny[i], point.z - nz[i], point.x - nx[i + 1], point.y - ny[i + 1],
-                point.z - nz[i + 1], lx[k], ly[k], lz[k]);
+                point.z - nz[i + 1], lx[k], ly[k], lz[k], core2);
       }
       Vec3 behind;
       if (lines && !row.shell)
@@ -249,12 +328,25 @@ void Influence::direct_velocity_row(const Vec3& point, std::optional<std::size_t
       for (std::size_t k = 0; k < n; ++k) {
         double vx, vy, vz;
         segment(point.x - nx[a + k], point.y - ny[a + k], point.z - nz[a + k], point.x - nx[b + k],
-                point.y - ny[b + k], point.z - nz[b + k], vx, vy, vz);
+                point.y - ny[b + k], point.z - nz[b + k], vx, vy, vz, core2);
         const std::size_t p = j * n + k;
         px[p] = vx + s.leg_x[p + n] - s.leg_x[p];
         py[p] = vy + s.leg_y[p + n] - s.leg_y[p];
         pz[p] = vz + s.leg_z[p + n] - s.leg_z[p];
       }
+    }
+    if (finely) {
+      px = &x[row.first_panel], py = &y[row.first_panel], pz = &z[row.first_panel];
+      for (std::size_t j = 0; j < row.num_strips; ++j)
+        for (std::size_t k = 0; k < panels; ++k) {
+          Vec3 v;
+          for (std::size_t i = 0; i < n; ++i) {
+            const std::size_t line = j * n + i;
+            v += fine.share(i, k) * Vec3{s.line_x[line], s.line_y[line], s.line_z[line]};
+          }
+          const std::size_t p = j * panels + k;
+          px[p] = v.x, py[p] = v.y, pz[p] = v.z;
+        }
     }
     if (lines || row.shell)
       continue;
@@ -263,7 +355,7 @@ void Influence::direct_velocity_row(const Vec3& point, std::optional<std::size_t
     s.strip_z.assign(row.num_strips, 0);
     add_sheet(point, r, without_body, s.strip_x, s.strip_y, s.strip_z);
     for (std::size_t j = 0; j < row.num_strips; ++j)
-      for (std::size_t p = j * n; p < (j + 1) * n; ++p) {
+      for (std::size_t p = j * panels; p < (j + 1) * panels; ++p) {
         px[p] += s.strip_x[j];
         py[p] += s.strip_y[j];
         pz[p] += s.strip_z[j];
@@ -297,7 +389,7 @@ void Influence::direct_far_velocity_row(const Vec3& point, std::size_t own_row, 
       sheets_[r]->add_far_velocity(point, x.subspan(first, count), y.subspan(first, count),
                                    z.subspan(first, count));
       for (const std::size_t end : {0, 1}) {
-        if (row.ends[end] != RowEnd::skin)
+        if (!on_body(row.ends[end]))
           continue;
         const Vec3 v = leg(end == 0 ? 0 : count);
         const std::span<const double> strength = sheets_[r]->root_strength(end);

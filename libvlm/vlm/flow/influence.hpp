@@ -25,6 +25,15 @@ Vec3 ray_velocity(const Vec3& to_a, const Vec3& direction);
 /// to_b as above. Zero on the line.
 Vec3 source_velocity(const Vec3& to_a, const Vec3& to_b);
 
+/// The panels of a row as more and rounded lines one behind the other, which come close to the vortex sheet
+/// that they stand for.
+struct FineRow {
+  std::vector<double> x, y, z; ///< nodes, edge after edge [m]
+  std::size_t lines = 0;       ///< a strip
+  Matrix share;                ///< [lines × panels a strip] of circulation
+  double core = 0;             ///< [m]
+};
+
 /// Velocities that a lattice of unit circulations induces, with its image in the still surface or a wall.
 /// Lines for bound segments, legs, a row's own wake, that of rows cut from the same surfaces, and on the
 /// shell that of rows that end on it; sheets for all other wakes, and for any point in the water.
@@ -67,11 +76,13 @@ private:
   void direct_far_velocity_row(const Vec3& point, std::size_t own_row, std::span<double> x,
                                std::span<double> y, std::span<double> z) const;
   bool sees_lines(std::optional<std::size_t> own_row, std::size_t row) const;
+  bool sees_finely(std::optional<std::size_t> own_row, std::size_t row) const;
   Vec3 behind_edge(const Vec3& point, const Row&, std::size_t edge) const;
 
   Lattice lattice_;
   Vec3 direction_;
   std::vector<std::optional<WakeSheet>> sheets_; // one a row; the shell has none
+  std::vector<FineRow> fine_;                    // likewise, empty where no shell sees it
 };
 
 /// A point and the row that it lies on.

@@ -64,7 +64,7 @@ Strengths semicircle_strengths(Eigen::Index strips, const std::array<RowEnd, 2>&
     }
     if (kind == RowEnd::still_surface)
       right.row(edge) *= 2;
-    if (kind == RowEnd::skin) {
+    if (on_body(kind)) {
       equations.row(edge).setZero();
       right.row(edge).setZero();
       equations(edge, column(0)) += 1;
@@ -105,9 +105,9 @@ Strengths uniform_strengths(Eigen::Index strips, const std::array<RowEnd, 2>& en
     density(2 * e, e - 1) = 1;
     density(2 * e, e) = -1;
   }
-  if (ends[0] == RowEnd::skin)
+  if (on_body(ends[0]))
     circulation(0, 0) = 1;
-  if (ends[1] == RowEnd::skin)
+  if (on_body(ends[1]))
     circulation(2 * strips, strips - 1) = 1;
   for (Eigen::Index j = 0; j < strips; ++j)
     density.row(2 * j + 1) = circulation.row(2 * j) - circulation.row(2 * j + 2);
@@ -174,10 +174,10 @@ WakeSheet::WakeSheet(const Row& row, Spacing spacing, const Vec3& direction) : d
   for (std::size_t end = 0; end < 2; ++end) {
     tip_[end] = row.ends[end] == RowEnd::tip;
     root_strength_[end].assign(row.num_strips, 0);
-    if (row.ends[end] != RowEnd::skin)
+    if (!on_body(row.ends[end]))
       continue;
     // What the circulation at the skin is: the strip's beside it and what is shed up to the skin.
-    const bool other_is_skin = row.ends[1 - end] == RowEnd::skin;
+    const bool other_is_skin = on_body(row.ends[1 - end]);
     const Eigen::Index whole = unit.shed.rows(),
                        half = spacing == Spacing::semicircle ? ribbons_per_strip / 2 : 1;
     const Eigen::RowVectorXd shed =

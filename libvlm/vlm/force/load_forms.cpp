@@ -34,10 +34,6 @@ void make_symmetric(Matrix& form) {
       form(i, j) = form(j, i) = 0.5 * (form(i, j) + form(j, i));
 }
 
-Vec3 node(const Lattice& lattice, std::size_t i) {
-  return {lattice.node_x[i], lattice.node_y[i], lattice.node_z[i]};
-}
-
 // Mean width of a row's strips across the wake [m].
 double mean_strip_width(const Lattice& lattice, const Row& row) {
   double width = 0;
@@ -75,8 +71,8 @@ std::vector<WakePiece> wake_pieces(const Influence& influence) {
     const Strip& strip = lattice.strips[j];
     const Row& row = lattice.rows[strip.row];
     const std::size_t edge = j - row.first_strip;
-    const std::size_t a = row.first_node + edge * row.nodes_per_edge() + row.panels_per_strip;
-    const Vec3 first = node(lattice, a), last = node(lattice, a + row.nodes_per_edge());
+    const Vec3 first = wetted_node(lattice, row, edge, row.panels_per_strip),
+               last = wetted_node(lattice, row, edge + 1, row.panels_per_strip);
     const auto add = [&](const Vec3& point, const Vec3& from, const Vec3& to) {
       pieces.push_back({j, point, cross(influence.wake_direction(), to - from)});
     };

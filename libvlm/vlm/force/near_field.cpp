@@ -37,6 +37,7 @@ std::vector<SurfacePoint> load_points(const Lattice& lattice, std::vector<std::s
 struct CarriedSegment {
   std::size_t panel;
   Vec3 from, to;
+  bool onset; // whether it bears the onset's load too: legs of a root on the skin do, those of a carried not
 };
 
 std::vector<CarriedSegment> carried_segments(const Lattice& lattice, std::vector<SurfacePoint>& points) {
@@ -46,11 +47,10 @@ std::vector<CarriedSegment> carried_segments(const Lattice& lattice, std::vector
     for (const std::size_t end : {0, 1})
       for (std::size_t k = 0; k < row.inner_point[end].size(); ++k) {
         const std::size_t strip = end == 0 ? 0 : row.num_strips - 1, edge = end == 0 ? 0 : row.num_strips;
-        const Vec3 root = node(lattice, row.first_node + edge * row.nodes_per_edge() + k),
-                   inner = row.inner_point[end][k];
+        const Vec3 root = wetted_node(lattice, row, edge, k), inner = row.inner_point[end][k];
         points.push_back({0.5 * (root + inner), r});
         segments.push_back({row.first_panel + strip * row.panels_per_strip + k, end == 0 ? inner : root,
-                            end == 0 ? root : inner});
+                            end == 0 ? root : inner, row.ends[end] == RowEnd::carried});
       }
   }
   return segments;
@@ -82,19 +82,20 @@ public:
       const Strip& strip = lattice_.strips[j];
       const Row& row = lattice_.rows[strip.row];
       const std::size_t edge = j - row.first_strip, n = row.panels_per_strip;
-      const bool on_skin[2]{edge == 0 && row.ends[0] == RowEnd::skin,
-                            edge + 1 == row.num_strips && row.ends[1] == RowEnd::skin};
+      const bool root_leg[2]{edge == 0 && on_body(row.ends[0]),
+                             edge + 1 == row.num_strips && on_body(row.ends[1])};
       std::fill(shed_.begin(), shed_.end(), 0.0);
       for (std::size_t k = 0; k < n; ++k) {
         const std::size_t p = strip.first_panel + k;
         take(p);
         const std::size_t a = row.first_node + edge * row.nodes_per_edge() + k, b = a + row.nodes_per_edge();
         whole_at(p);
-        visit_({Kind::bound, j, 0, node(lattice_, a), node(lattice_, b), points[p].point, gamma_, velocity_});
+        visit_({Kind::bound, j, 0, wetted_node(lattice_, row, edge, k),
+                wetted_node(lattice_, row, edge + 1, k), points[p].point, gamma_, velocity_});
         // The legs carry what this panel and those ahead of it shed: aft along edge b, forward along edge a.
         for (const std::size_t end : {0, 1}) {
           const std::size_t piece = first_piece[strip.row] + (edge + end) * n + k, i = end == 0 ? a : b;
-          if (on_skin[end])
+          if (root_leg[end])
             onset_at(points[piece].point);
           else
             whole_at(piece);
@@ -108,6 +109,8 @@ public:
       for (std::size_t c = 0; c < causes_.size(); ++c) {
         gamma_[c] = circulation_(carried[i].panel, c);
         velocity_[c] = induced_at(point, c);
+        if (carried[i].onset)
+          velocity_[c] += onset(causes_[c], points[point].point);
       }
       visit_({Kind::carried, 0, 0, carried[i].from, carried[i].to, points[point].point, gamma_, velocity_});
     }
@@ -128,7 +131,7 @@ public:
       const SourceLine& source = lattice_.sources[k];
       for (std::size_t c = 0; c < causes_.size(); ++c)
         gamma_[c] = -source.growth * axial[c][k];
-      on_body(Kind::source, source.from, source.to, gamma_);
+      of_body(Kind::source, source.from, source.to, gamma_);
     }
   }
 
@@ -146,7 +149,7 @@ private:
       velocity_[c] = onset(causes_[c], point);
   }
 
-  void on_body(Kind kind, const Vec3& from, const Vec3& to, std::span<const double> strength) {
+  void of_body(Kind kind, const Vec3& from, const Vec3& to, std::span<const double> strength) {
     const Vec3 middle = 0.5 * (from + to);
     onset_at(middle);
     visit_({kind, 0, 0, from, to, middle, strength, velocity_});
@@ -158,9 +161,9 @@ private:
       for (std::size_t k = 0; k < row.panels_per_strip; ++k) {
         take(row.first_panel + j * row.panels_per_strip + k);
         const std::size_t a = row.first_node + j * row.nodes_per_edge() + k, b = a + row.nodes_per_edge();
-        on_body(Kind::skin, node(lattice_, a), node(lattice_, b), gamma_);
-        on_body(Kind::skin, node(lattice_, a + 1), node(lattice_, a), shed_);
-        on_body(Kind::skin, node(lattice_, b), node(lattice_, b + 1), shed_);
+        of_body(Kind::skin, node(lattice_, a), node(lattice_, b), gamma_);
+        of_body(Kind::skin, node(lattice_, a + 1), node(lattice_, a), shed_);
+        of_body(Kind::skin, node(lattice_, b), node(lattice_, b + 1), shed_);
       }
     }
   }
@@ -175,7 +178,7 @@ private:
         shed_[c] += (end == 0 ? -1 : 1) * circulation_(row.first_panel + strip * row.panels_per_strip + k, c);
     Vec3 from = node(lattice_, row.first_node + edge * row.nodes_per_edge() + row.panels_per_strip);
     for (const Vec3& to : row.skin_path[end]) {
-      on_body(Kind::skin, from, to, shed_);
+      of_body(Kind::skin, from, to, shed_);
       from = to;
     }
   }

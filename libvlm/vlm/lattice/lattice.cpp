@@ -53,6 +53,11 @@ std::vector<std::vector<std::size_t>> rows_of(const Craft& craft) {
   return rows;
 }
 
+Vec3 node(const Lattice& lattice, const Row& row, std::size_t edge, std::size_t k) {
+  const std::size_t i = row.first_node + edge * row.nodes_per_edge() + k;
+  return {lattice.node_x[i], lattice.node_y[i], lattice.node_z[i]};
+}
+
 // Where the straight segment between a strip's edges passes its middle, and how far the surface lies from
 // that [m].
 Vec3 sagitta(const RowShape& shape, const SpanSpacing& span, std::size_t strip, double x) {
@@ -71,8 +76,10 @@ Vec3 edge_point(const RowShape& shape, const SpanSpacing& span, const Stretch& s
   const std::size_t last = span.edge.size() - 1;
   if (edge == 0 || edge == last) {
     const std::optional<CutEnd>& cut = stretch.cuts[edge == 0 ? 0 : 1];
-    return cut ? shape.point(cut->arc[node], x) + Vec3{0, 0, cut->rise[node]}
-               : shape.point(span.edge[edge], x);
+    if (!cut)
+      return shape.point(span.edge[edge], x);
+    return cut->carried ? shape.point(*cut->carried, x)
+                        : shape.point(cut->arc[node], x) + Vec3{0, 0, cut->rise[node]};
   }
   return shape.point(span.edge[edge], x) +
          0.5 * (sagitta(shape, span, edge - 1, x) + sagitta(shape, span, edge, x));
@@ -176,8 +183,22 @@ void add_row(Lattice& lattice, const RowShape& shape, const Stretch& stretch, in
   // Where an edge crosses the surface along a strip's span, node by node.
   const auto edge_arc = [&](std::size_t edge, std::size_t node) {
     const std::optional<CutEnd>& cut = stretch.cuts[edge == 0 ? 0 : 1];
-    return cut && (edge == 0 || edge == row.num_strips) ? cut->arc[node] : span.edge[edge];
+    if (!cut || (edge > 0 && edge < row.num_strips))
+      return span.edge[edge];
+    return cut->carried ? *cut->carried : cut->arc[node];
   };
+  for (const std::size_t end : {0, 1})
+    if (stretch.ends[end] == RowEnd::carried) {
+      const CutEnd& cut = *stretch.cuts[end];
+      const std::size_t edge = end == 0 ? 0 : row.num_strips, next = end == 0 ? 1 : row.num_strips - 1;
+      for (std::size_t k = 0; k < row.nodes_per_edge(); ++k) {
+        const double inside = (cut.arc[k] - *cut.carried) / (span.edge[next] - *cut.carried);
+        const Vec3 inner = node(lattice, row, edge, k);
+        row.skin_point[end].push_back(inner + inside * (node(lattice, row, next, k) - inner));
+        if (k < row.panels_per_strip)
+          row.inner_point[end].push_back(inner);
+      }
+    }
   for (std::size_t j = 0; j < row.num_strips; ++j) {
     const RowShape::Place place = shape.at(span.middle[j]);
     const Outline& outline = place.shape->outline();
@@ -217,12 +238,13 @@ void add_row(Lattice& lattice, const RowShape& shape, const Stretch& stretch, in
       continue;
     }
     lattice.roots.push_back(footing);
+    if (stretch.cuts[end]->carried)
+      continue;
     RowRoot root{lattice.rows.size(), end, {}};
     for (std::size_t k = 0; k < row.nodes_per_edge(); ++k) {
-      const std::size_t i = row.first_node + (end == 0 ? 0 : row.num_strips * row.nodes_per_edge()) + k;
-      root.edge.points.push_back({lattice.node_x[i], lattice.node_y[i], lattice.node_z[i]});
+      root.edge.points.push_back(node(lattice, row, end == 0 ? 0 : row.num_strips, k));
       if (k < row.panels_per_strip)
-        row.inner_point[end].push_back({lattice.node_x[i], 0, lattice.node_z[i]});
+        row.inner_point[end].push_back({root.edge.points[k].x, 0, root.edge.points[k].z});
     }
     roots.push_back(std::move(root));
   }
@@ -289,6 +311,13 @@ void check_in_water(const Lattice& lattice, const Surroundings& around) {
 }
 
 } // namespace
+
+Vec3 wetted_node(const Lattice& lattice, const Row& row, std::size_t edge, std::size_t k) {
+  for (const std::size_t end : {0, 1})
+    if (edge == (end == 0 ? 0 : row.num_strips) && !row.skin_point[end].empty())
+      return row.skin_point[end][k];
+  return node(lattice, row, edge, k);
+}
 
 Vec3 upward(double wake_angle, double bank) {
   return std::cos(bank) * Vec3{-std::sin(wake_angle), 0, std::cos(wake_angle)} - Vec3{0, std::sin(bank), 0};
@@ -359,6 +388,10 @@ Lattice make_lattice(const Craft& craft, const LatticeOptions& wanted, double wa
     for (const RowRoot& root : roots)
       lattice.rows[root.row].skin_path[root.end] =
           path_to_tail(lattice, *around.skin, lattice.rows.back(), root.edge);
+    for (Row& row : lattice.rows)
+      for (std::size_t end : {0, 1})
+        if (row.ends[end] == RowEnd::carried && row.skin_path[end].empty())
+          row.skin_path[end] = {Vec3{around.skin->tail(), 0, around.skin->centre(around.skin->tail())}};
   }
   check_in_water(lattice, around);
   return lattice;

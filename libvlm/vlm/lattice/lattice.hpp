@@ -32,9 +32,12 @@ struct Row {
   /// Behind the trailing edge, the leg of an end on the skin follows these points of a meridian to the tail
   /// [m], where it leaves along the wake. Empty for other ends.
   std::array<std::vector<Vec3>, 2> skin_path;
-  /// Inside the fuselage the bound segments of an end on the skin run on as far as these points of its middle
+  /// Inside the fuselage the bound segments of an end on the body run on as far as these points of its middle
   /// plane, where those of the other side meet them [m]; one a panel of the strip. Empty for other ends.
   std::array<std::vector<Vec3>, 2> inner_point;
+  /// Where the bound segments and the trailing edge of a carried end, whose nodes are on the middle plane,
+  /// come out of the skin [m]; one a node. Empty for other ends.
+  std::array<std::vector<Vec3>, 2> skin_point;
 
   /// Trailing edge at the nodes of the wake sheet, their arc lengths [m] along the row, and ds/du there.
   std::vector<Vec3> sheet_point;
@@ -120,6 +123,10 @@ struct Lattice {
 /// joints, or need more memory than the machine has; for ends joined head on, in a ring, or with unequal
 /// panels_per_strip; and whatever check(craft) throws.
 Lattice make_lattice(const Craft&, const LatticeOptions&, double wake_angle = 0);
+
+/// Node k of a row's edge [m], at a carried end where it comes out of the skin: up to there a strip is in the
+/// water.
+Vec3 wetted_node(const Lattice&, const Row&, std::size_t edge, std::size_t k);
 
 /// Throws Error if a dense matrix of so many entries, for so many unknowns, does not fit in the machine's
 /// memory, naming all three.

@@ -231,10 +231,12 @@ SpanSpacing uniform_spacing(double length, std::span<const double> corners, int 
 
 // One end is a tip: half of the rule for the row and its image.
 SpanSpacing half_semicircle_spacing(double length, std::span<const double> corners, int strips,
-                                    bool tip_is_last) {
+                                    bool tip_is_last, bool carried) {
   std::vector<double> both(corners.begin(), corners.end());
   if (tip_is_last)
     std::transform(corners.rbegin(), corners.rend(), both.begin(), [length](double s) { return length - s; });
+  if (carried)
+    both.push_back(length);
   for (std::size_t i = corners.size(); i-- > 0;)
     both.push_back(2 * length - both[i]);
   SpanSpacing half = semicircle_spacing(2 * length, both, 2 * strips, true);
@@ -310,8 +312,10 @@ SpanSpacing span_spacing(Spacing rule, double length, std::span<const double> co
     return uniform_spacing(length, corners, strips, mirror);
   if (first_tip && last_tip)
     return semicircle_spacing(length, corners, strips, mirror);
-  return first_tip || last_tip ? half_semicircle_spacing(length, corners, strips, last_tip)
-                               : even_spacing(length, corners, strips);
+  const RowEnd other = ends[last_tip ? 0 : 1];
+  return first_tip || last_tip
+             ? half_semicircle_spacing(length, corners, strips, last_tip, other == RowEnd::carried)
+             : even_spacing(length, corners, strips);
 }
 
 } // namespace vlm

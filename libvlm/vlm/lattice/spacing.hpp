@@ -22,8 +22,13 @@ ChordSpacing chord_spacing(Spacing, int panels);
 enum class RowEnd {
   tip,           ///< its own tip, where circulation falls to zero like the root of the distance
   skin,          ///< the fuselage's skin, which carries the circulation on
+  carried,       ///< the middle plane inside the fuselage, to which it runs on from the skin
   still_surface, ///< the still surface, beyond which its image continues it
 };
+
+inline bool on_body(RowEnd end) {
+  return end == RowEnd::skin || end == RowEnd::carried;
+}
 
 /// Arc lengths [m] at which a row of strips is cut.
 struct SpanSpacing {
@@ -50,7 +55,8 @@ inline constexpr int ribbons_per_strip = 4;
 /// corners, strips shared out by length.
 ///
 /// An end other than a tip has an edge on it. The semicircle rule then is one half of that for the row and
-/// its mirror image beyond that end; with no tip at all, strips are even within each stretch.
+/// its mirror image beyond that end, drawn together there at a carried one; with no tip at all, strips are
+/// even within each stretch.
 ///
 /// Throws Error if the count cannot be laid so, naming the nearest that can: fewer strips than stretches, or
 /// an odd count where the corners are symmetric and one is in the middle. `name` is for that message.

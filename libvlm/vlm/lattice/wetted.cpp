@@ -74,8 +74,10 @@ public:
   // Cut at the skin, going from arc length `in` towards `end`. sideways: the run crosses the skin's side.
   CutEnd at_skin(const Skin& skin, double skin_arc, double in, double end, bool sideways) const {
     CutEnd cut;
+    if (sideways && !inside(skin, shape_.point(in, node_chord_.front())))
+      cut.carried = in;
     for (const double x : node_chord_) {
-      cut.rise.push_back(sideways ? root_rise(skin, skin_arc, shape_.point(in, x)) : 0);
+      cut.rise.push_back(sideways && !cut.carried ? root_rise(skin, skin_arc, shape_.point(in, x)) : 0);
       const auto holds = [&](double s) {
         return inside(skin, shape_.point(s, x) + Vec3{0, 0, cut.rise.back()});
       };
@@ -152,10 +154,10 @@ std::vector<Stretch> wetted_stretches(const RowShape& shape, const std::string& 
       Stretch port = stretches[0], starboard = port;
       port.cuts[1] = cutter.at_skin(*skin, skin_arc, *middle, 0, true);
       port.to = farthest(*port.cuts[1], false);
-      port.ends[1] = RowEnd::skin;
+      port.ends[1] = port.cuts[1]->carried ? RowEnd::carried : RowEnd::skin;
       starboard.cuts[0] = cutter.at_skin(*skin, skin_arc, *middle, length, true);
       starboard.from = farthest(*starboard.cuts[0], true);
-      starboard.ends[0] = RowEnd::skin;
+      starboard.ends[0] = starboard.cuts[0]->carried ? RowEnd::carried : RowEnd::skin;
       stretches = {port, starboard};
     } else {
       if (!middle && !any_inside(0) && !any_inside(length))

@@ -18,6 +18,7 @@ struct CutEnd {
   std::vector<double> arc;  ///< on the surface [m]
   std::vector<double> rise; ///< by which the root is moved in z to lie on the skin [m], where it would run
                             ///< along its top or bottom or just clear of it
+  std::optional<double> carried; ///< arc length of the middle plane [m], to which bound segments run on
 };
 
 /// A stretch of joined surfaces that water flows about: outside the fuselage and below the still surface.

@@ -36,13 +36,13 @@ public:
       outlines_.emplace_back(surface);
   }
 
-  // Place of the support in strips from the first edge: the skin, or else what is nearest to the middle
-  // plane.
+  // Place of the support in strips from the first edge: where it runs into the body, or else what is nearest
+  // to the middle plane.
   double support() const {
     const std::size_t n = row_.num_strips;
-    if (row_.ends[0] == RowEnd::skin)
+    if (on_body(row_.ends[0]))
       return 0;
-    if (row_.ends[1] == RowEnd::skin)
+    if (on_body(row_.ends[1]))
       return static_cast<double>(n);
     std::vector<double> y;
     for (std::size_t e = 0; e <= n; ++e)
@@ -97,7 +97,7 @@ public:
     result.part = craft_.surfaces[strip_of(strip_at(std::max<std::size_t>(whole, 1) - 1)).surface].name;
     const double y = result.stations.front().point.y;
     result.from = top ? "foot" : y < -rounding ? "port tip" : y > rounding ? "starboard tip" : "tip";
-    result.to = top ? "board" : row_.ends[1 - side] == RowEnd::skin && lone ? "skin" : "middle plane";
+    result.to = top ? "board" : on_body(row_.ends[1 - side]) && lone ? "skin" : "middle plane";
     result.into_support = sum;
     return result;
   }
@@ -184,7 +184,7 @@ struct Spread {
 };
 
 // The body between nose and tail that is nearest to a length of x.
-Spread on_body(double nose, double tail, double from, double to, const Load& load) {
+Spread onto_body(double nose, double tail, double from, double to, const Load& load) {
   const double a = std::clamp(from, nose, tail), b = std::clamp(to, nose, tail);
   const double least = std::min(to - from, tail - nose);
   if (b > a)
@@ -272,7 +272,7 @@ std::vector<Beam> internal_loads(const Craft& craft, const Lattice& lattice, con
     for (const Beam& beam : beams) {
       const BeamStation& root = beam.stations.back();
       const double front = root.point.x - 0.25 * root.chord;
-      spreads.push_back(on_body(skin.nose(), skin.tail(), front, front + root.chord, beam.into_support));
+      spreads.push_back(onto_body(skin.nose(), skin.tail(), front, front + root.chord, beam.into_support));
     }
     const double foot =
         upright ? upright->stations.front().point.x + 0.25 * upright->stations.front().chord : 0;
