@@ -11,7 +11,7 @@ using vlm::Craft;
 
 // A craft of 0.75 m span with a stabilizer 0.65 m behind; the fuselage is 25 mm wide, 3 % of the span, and 30
 // mm high.
-Craft craft_with_wing_at(double height, bool fuselage) {
+Craft craft_with_wing_at(double height, bool fuselage, double nose = -0.02) {
   const auto tapered_wing = [](double half, double root, double tip, const char* name) {
     const double edge = 0.25 * (root - tip);
     return from_stations(name, {{-half, 0, edge, tip, 0, flat_section()},
@@ -24,7 +24,7 @@ Craft craft_with_wing_at(double height, bool fuselage) {
   stabilizer.position = {0.65, 0, 0};
   Craft craft = craft_of({wing, stabilizer});
   if (fuselage)
-    craft.fuselage = body(-0.02, 0.75, 0.025, 0.03, 0.05, 0.1);
+    craft.fuselage = body(nose, 0.73 - nose, 0.025, 0.03, 0.05, 0.1);
   return craft;
 }
 
@@ -76,6 +76,32 @@ TEST(ThinFuselage, MovingTheWingUpMillimetreByMillimetreNeverJumps) {
     EXPECT_NEAR(above.drag / below.drag, 1, 0.005) << millimetres;
     below = above;
   }
+}
+
+// The wing's front hangs out ahead of the nose by a tenth or less of its root chord, or the nose begins ahead
+// of it and is lower than the wing.
+TEST(ThinFuselage, MovingAWingThatOverhangsTheNoseNeverJumps) {
+  for (const double nose : {-0.003, 0.002, 0.013}) {
+    Figures below = figures(craft_with_wing_at(0.01, true, nose));
+    for (int millimetres = 11; millimetres <= 20; ++millimetres) {
+      const Figures above = figures(craft_with_wing_at(1e-3 * millimetres, true, nose));
+      EXPECT_NEAR(above.lift / below.lift, 1, 0.005) << nose << ' ' << millimetres;
+      EXPECT_NEAR(above.drag / below.drag, 1, 0.006) << nose << ' ' << millimetres;
+      below = above;
+    }
+  }
+}
+
+// With the nose farther back its upwash on the rear of the wing is lift that comes within a few millimetres
+// of height, so steps are no test there; rings and panels are.
+TEST(ThinFuselage, FinerShellGivesTheSameWhereTheWingOverhangsTheNose) {
+  for (const double nose : {0.013, 0.04, 0.08})
+    for (const double height : {0.0, 0.008, 0.012, 0.0149, 0.0155, 0.02}) {
+      const Figures coarse = figures(craft_with_wing_at(height, true, nose)),
+                    fine = figures(craft_with_wing_at(height, true, nose), {48, 24});
+      EXPECT_NEAR(coarse.lift / fine.lift, 1, 0.005) << nose << ' ' << height;
+      EXPECT_NEAR(coarse.near_drag / coarse.drag, 1, 0.005) << nose << ' ' << height;
+    }
 }
 
 } // namespace

@@ -37,10 +37,10 @@ struct StillPlane {
 
 /// The stretches of joined surfaces, in order. node_chord: chord fractions at which cuts are wanted, rising
 /// to 1. skin_arc [m]: width of a panel around the skin; a surface that is nowhere farther than a tenth of
-/// that inside the skin is clear of it if it is nowhere nearer to it; between, it is laid on the skin, for a
-/// narrower gap has no sensible solution. name, pierces: of the surfaces, for errors. Throws Error for
-/// surfaces wholly inside the fuselage, ends above the still surface, and one that was to pierce it but does
-/// not reach it.
+/// that inside the skin is clear of it if it is nowhere nearer to it; between, its
+/// circulation runs on to the middle plane, as for any that crosses it and has its leading edge there clear
+/// of the body. name, pierces: of the surfaces, for errors. Throws Error for surfaces wholly inside the
+/// fuselage, ends above the still surface, and one that was to pierce it but does not reach it.
 std::vector<Stretch> wetted_stretches(const RowShape&, const std::string& name, bool pierces,
                                       std::span<const double> node_chord, const Skin*, double skin_arc,
                                       const std::optional<StillPlane>&);
