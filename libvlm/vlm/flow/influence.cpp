@@ -142,7 +142,7 @@ FineRow fine_row(const Lattice& lattice, const Row& row) {
   return fine;
 }
 
-// Whether any row ends on the skin, along whose root a meridian of the shell runs.
+// Whether a meridian of the shell runs along a root of the row.
 bool ends_on_skin(const Row& row) {
   return row.ends[0] == RowEnd::skin || row.ends[1] == RowEnd::skin;
 }

@@ -36,7 +36,8 @@ struct FineRow {
 
 /// Velocities that a lattice of unit circulations induces, with its image in the still surface or a wall.
 /// Lines for bound segments, legs, a row's own wake, that of rows cut from the same surfaces, and on the
-/// shell that of rows that end on it; sheets for all other wakes, and for any point in the water.
+/// shell that of rows that end on the body; sheets for all other wakes, and for any point in the water. The
+/// shell sees panels of rows along whose roots no meridian of it runs as finer ones.
 class Influence {
 public:
   /// wake_direction: unit vector aft. Keeps its own copies; the lattice may go. Throws Error if the lattice

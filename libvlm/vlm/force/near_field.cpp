@@ -37,7 +37,7 @@ std::vector<SurfacePoint> load_points(const Lattice& lattice, std::vector<std::s
 struct CarriedSegment {
   std::size_t panel;
   Vec3 from, to;
-  bool onset; // whether it bears the onset's load too: legs of a root on the skin do, those of a carried not
+  bool onset; // whether it bears the onset's load too; of a root on the skin, shell and legs do instead
 };
 
 std::vector<CarriedSegment> carried_segments(const Lattice& lattice, std::vector<SurfacePoint>& points) {
