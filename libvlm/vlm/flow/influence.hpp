@@ -8,6 +8,7 @@
 #include <vlm/base/matrix.hpp>
 #include <vlm/base/thread_pool.hpp>
 #include <vlm/base/vec3.hpp>
+#include <vlm/flow/fine_row.hpp>
 #include <vlm/flow/wake_sheet.hpp>
 #include <vlm/lattice/lattice.hpp>
 
@@ -24,15 +25,6 @@ Vec3 ray_velocity(const Vec3& to_a, const Vec3& direction);
 /// Velocity [m/s] of a line of sources from a to b that gives off 1 m³/s evenly along its length; to_a and
 /// to_b as above. Zero on the line.
 Vec3 source_velocity(const Vec3& to_a, const Vec3& to_b);
-
-/// The panels of a row as more and rounded lines one behind the other, which come close to the vortex sheet
-/// that they stand for.
-struct FineRow {
-  std::vector<double> x, y, z; ///< nodes, edge after edge [m]
-  std::size_t lines = 0;       ///< a strip
-  Matrix share;                ///< [lines × panels a strip] of circulation
-  double core = 0;             ///< [m]
-};
 
 /// Velocities that a lattice of unit circulations induces, with its image in the still surface or a wall.
 /// Lines for bound segments, legs, a row's own wake, that of rows cut from the same surfaces, and on the
