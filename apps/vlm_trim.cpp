@@ -1,5 +1,6 @@
 // Balances a craft under its rider, at speeds.
 
+#include <algorithm>
 #include <iostream>
 #include <numbers>
 
@@ -9,6 +10,7 @@
 #include <vlm/file/internal_loads_output.hpp>
 #include <vlm/file/reach_output.hpp>
 #include <vlm/file/record.hpp>
+#include <vlm/file/text_table.hpp>
 #include <vlm/file/trim_output.hpp>
 #include <vlm/study/handling_study.hpp>
 
@@ -50,6 +52,9 @@ std::optional<FittedIncidence> fit(const Command& command, Case& input, const st
   if (!bounds)
     throw Error("--load-station-mm: found no bounds for the incidence, wanted --incidence-deg FROM:TO beside "
                 "it");
+  if (bounds->first < -45 || bounds->second > 45)
+    throw Error("--incidence-deg: found " + command.text("incidence-deg") +
+                ", wanted bounds within 45 degrees");
   FittedIncidence fitted;
   fitted.surface = surface_to_set(command, input.craft);
   fitted.wanted = *wanted / mm_per_m;
@@ -63,20 +68,33 @@ std::optional<FittedIncidence> fit(const Command& command, Case& input, const st
 
 // A range of speeds at which the craft never carries the weight is no result.
 void check_any(const TrimResult& result) {
-  std::string why;
+  std::string refusal;
+  bool stalls = false;
   for (const TrimPoint& p : result.points) {
     if (p.solved() && !(p.nearest_limit && p.nearest_limit->hardest.share > 1))
       return;
-    if (why.empty() && !p.solved())
-      why = p.refusal;
+    stalls = stalls || p.solved();
+    if (refusal.empty())
+      refusal = p.refusal;
   }
-  if (why.empty()) {
-    why = "the craft cannot lift the weight at any of these speeds without some strip beyond its section's "
-          "max_lift_coefficient";
-    if (result.marks && result.marks->take_off.at)
-      why += "; it takes off at " + std::to_string(result.marks->take_off.at->speed) + " m/s";
-  }
-  throw Error("--speeds-m-s: " + why);
+  if (!stalls)
+    throw Error("--speeds-m-s: " + refusal);
+  std::string why =
+      "--speeds-m-s: the craft cannot lift the weight at any of these speeds without some strip beyond "
+      "its section's max_lift_coefficient";
+  if (result.marks && result.marks->take_off.at)
+    why += "; it takes off at " + fixed(result.marks->take_off.at->speed, 2) + " m/s";
+  throw Error(why);
+}
+
+// Loads of a wing that has stalled are not those of the lattice.
+void check_limit(const Craft& craft, const TrimmedCraft& t) {
+  const auto hardest = nearest_to_limit(craft, t);
+  if (hardest && hardest->share > 1)
+    throw Error("--speeds-m-s: at " + fixed(t.speed, 2) + " m/s a strip of \"" +
+                craft.surfaces[t.responses.system.lattice().strips[hardest->strip].surface].name +
+                "\" would need " + fixed(100 * hardest->share, 0) +
+                " % of its section's max_lift_coefficient: go faster or carry less");
 }
 
 // What every view of a trim shares.
@@ -89,12 +107,19 @@ struct Setting {
   ThreadPool& pool;
 
   StudyHead head(const Lattice& lattice) const {
-    return {program.name, input, lattice, std::nullopt, "each speed's own", ride.body};
+    const bool given = input.wake.along == WakeChoice::Along::body || input.wake.angle;
+    return {program.name,
+            input,
+            lattice,
+            given ? std::optional(input.wake.angle.value_or(0)) : std::nullopt,
+            given ? "as given" : "each speed's own",
+            ride.body};
   }
   StudyHead head(const TrimmedCraft& t) const {
-    return {
-        program.name, input, t.responses.system.lattice(), t.responses.wake_angle, "the angle of the trim",
-        ride.body};
+    StudyHead head = this->head(t.responses.system.lattice());
+    if (!head.wake_angle)
+      head.wake_angle = t.responses.wake_angle, head.wake_choice = "the angle of the trim";
+    return head;
   }
 };
 
@@ -128,11 +153,13 @@ double only_speed(const Setting& s, const std::string& option) {
 int balance_program(const Setting& s, std::optional<FittedIncidence> fitted) {
   const Lattice lattice = make_lattice(s.input.craft, s.input.lattice);
   TrimResult result;
+  result.num_wanted = s.speeds.size();
   result.fitted = std::move(fitted);
   result.summary = trim_at_speeds(
       s.ride, s.speeds, [&](const TrimPoint& point) { result.points.push_back(point); }, s.control, s.pool);
   if (const auto known = solved_figures(result.points); result.summary.complete && !known.empty())
     result.marks = speed_marks(s.ride, known, s.control, s.pool);
+  result.summary.complete = result.summary.complete && !s.control.cancelled();
   if (result.summary.complete)
     check_any(result);
   if (!result.points.empty())
@@ -145,9 +172,13 @@ int balance_program(const Setting& s, std::optional<FittedIncidence> fitted) {
 int handling_program(const Setting& s) {
   const Lattice lattice = make_lattice(s.input.craft, s.input.lattice);
   HandlingResult result;
+  result.num_wanted = s.speeds.size();
   result.summary = handling_at_speeds(
       s.ride, s.speeds, [&](const HandlingPoint& point) { result.points.push_back(point); }, s.control,
       s.pool);
+  if (result.summary.complete && std::none_of(result.points.begin(), result.points.end(),
+                                              [](const HandlingPoint& p) { return p.handling.has_value(); }))
+    throw Error("--speeds-m-s: " + result.points.front().refusal);
   if (!result.points.empty())
     record(s, s.head(lattice), result.summary.complete,
            [&](RecordWriter& writer) { writer.write_handling(result.points); });
@@ -161,6 +192,7 @@ int internal_loads_program(const Setting& s) {
   result.load_factor = s.command.number("load-factor", 0.01, 20).value_or(1);
   result.speed = speed;
   const TrimmedCraft t = trimmed_craft(at_load_factor(s.ride, result.load_factor), speed, s.pool);
+  check_limit(s.ride.craft, t);
   result.condition.alpha = t.state.alpha;
   result.beams = internal_loads(s.ride.craft, t.responses, result.condition, {}, speed, s.pool);
   result.summary = {1, true, t.num_factorisations, t.num_solves};
@@ -176,6 +208,7 @@ int reach_program(const Setting& s) {
     throw Error(
         "--reach-bank-deg: found no depth to go with it, wanted depth_mm under [water] or --depth-mm");
   const TrimmedCraft t = trimmed_craft(s.ride, speed, s.pool);
+  check_limit(s.ride.craft, t);
   ReachResult result;
   result.study.condition.alpha = t.state.alpha;
   result.study.depths = {*s.input.craft.still_surface.depth};

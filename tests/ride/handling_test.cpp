@@ -44,7 +44,8 @@ struct Board {
     return vlm::handling(craft, options, drag, loading, point, pool());
   }
   vlm::Vec3 centre() const {
-    return vlm::inertia(loading, riding.load_station, vlm::RiderHold::rigid).centre;
+    return vlm::inertia(loading, riding.load_station, vlm::RiderHold::rigid, riding.alpha, riding.lean)
+        .centre;
   }
   vlm::Responses responses(vlm::Motions motions = vlm::Motions::all) const {
     return vlm::make_responses(craft, options, riding.wake_angle, {}, pool(), motions);
@@ -266,7 +267,8 @@ std::complex<double> determinant(const std::array<std::array<std::complex<double
 TEST(Handling, ModesSolveTheEquationsOfMotion) {
   Board board;
   board.craft.moment_point = {};
-  const vlm::Inertia body = vlm::inertia(board.loading, riding.load_station, vlm::RiderHold::rigid);
+  const vlm::Inertia body =
+      vlm::inertia(board.loading, riding.load_station, vlm::RiderHold::rigid, riding.alpha, riding.lean);
   const Full full{board, body.centre};
   const auto at_depth = [&](double change) {
     Board moved = board;

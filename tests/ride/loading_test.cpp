@@ -151,4 +151,20 @@ TEST(LoadingCheck, NamesWhatIsWrong) {
          [](Loading& l) { l.masses[0].displaced_volume = 0.1; });
 }
 
+// Pitched by the angle of attack, the rider stands upright all the same: the centre comes ahead of the deck's
+// normal by its height times the pitch.
+TEST(Inertia, OfARigidRiderIsThatOfOneWhoStandsUpright) {
+  const Loading alone = [] {
+    Loading l = loading();
+    l.masses.clear();
+    return l;
+  }();
+  const double pitch = 0.1, lean = 0.05;
+  const Vec3 upright = inertia(alone, -0.1, RiderHold::rigid, pitch, lean).centre;
+  EXPECT_NEAR(upright.x, -0.1 - std::sin(pitch) + lean * std::cos(pitch), 1e-15);
+  EXPECT_NEAR(upright.z, 0.8 + std::cos(pitch) + lean * std::sin(pitch), 1e-15);
+  const Vec3 on_deck = inertia(alone, -0.1, RiderHold::on_the_deck, pitch, lean).centre;
+  EXPECT_NEAR(on_deck.x, -0.1, 1e-15);
+}
+
 } // namespace

@@ -225,7 +225,7 @@ void write_handling_table(std::ostream& out, const StudyHead& head, const Handli
 }
 
 void write_handling_json(std::ostream& out, const StudyHead& head, const HandlingResult& result) {
-  Fields fields = head_fields(head, result.summary, result.points.size());
+  Fields fields = head_fields(head, result.summary, std::max(result.num_wanted, result.points.size()));
   fields.push_back({"notice", std::string(handling_notice)});
   write_json(out, fields, result.points.size(), [&](std::size_t i) {
     const HandlingPoint& p = result.points[i];

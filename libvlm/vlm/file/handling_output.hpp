@@ -13,6 +13,7 @@ namespace vlm {
 /// How a craft handles at several speeds, as it is put out.
 struct HandlingResult {
   std::vector<HandlingPoint> points;
+  std::size_t num_wanted = 0; ///< speeds asked for
   StudySummary summary;
 };
 

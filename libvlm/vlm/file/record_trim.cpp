@@ -85,6 +85,12 @@ void write_trim(const Hdf5File& file, const Hdf5Dataset& part, const Hdf5Dataset
   const TrimGroup group(file, result.points);
   if (result.marks)
     add_marks(group.id(), *result.marks);
+  if (const auto& fitted = result.fitted) {
+    set_attribute(group.id(), "fitted_surface", static_cast<int>(fitted->surface));
+    set_attribute(group.id(), "fitted_incidence", fitted->fit.incidence);
+    set_attribute(group.id(), "fitted_load_station", fitted->wanted);
+    set_attribute(group.id(), "fitted_root_mean_square", fitted->fit.root_mean_square);
+  }
   std::vector<std::string> refusals;
   std::size_t parts = 0, strips = 0;
   for (const TrimPoint& p : result.points) {

@@ -34,7 +34,7 @@ std::optional<double> if_solved(const TrimPoint& p, const std::optional<double>&
 
 // The figure that the drive gives beside the power.
 struct DriveFigure {
-  std::string in_words, name;
+  std::string in_words;
   Cell cell;
   int decimals;
 };
@@ -43,20 +43,19 @@ DriveFigure drive_figure(Drive::Kind kind) {
   switch (kind) {
   case Drive::Kind::pull:
   case Drive::Kind::motor:
-    return {kind == Drive::Kind::pull ? "pull, N" : "thrust, N", "drive_force_n",
+    return {kind == Drive::Kind::pull ? "pull, N" : "thrust, N",
             [](const TrimPoint& p) { return if_solved(p, p.state.drive_force); }, 1};
   case Drive::Kind::wave:
-    return {"slope of the wave, deg", "wave_slope_deg",
+    return {"slope of the wave, deg",
             [](const TrimPoint& p) { return if_solved(p, in_degrees(p.state.wave_slope)); }, 2};
   case Drive::Kind::coasting:
     break;
   }
-  return {"slows down by, m/s²", "deceleration_m_s2",
-          [](const TrimPoint& p) { return if_solved(p, p.state.deceleration); }, 3};
+  return {"slows down by, m/s²", [](const TrimPoint& p) { return if_solved(p, p.state.deceleration); }, 3};
 }
 
 bool rider_leans(const Drive& drive) {
-  return drive.kind == Drive::Kind::pull && !drive.station;
+  return drive.kind == Drive::Kind::coasting || (drive.kind == Drive::Kind::pull && !drive.station);
 }
 
 Fields state_fields(const TrimPoint& p) {
@@ -177,8 +176,9 @@ std::vector<std::string> fit_lines(const StudyHead& head, const FittedIncidence&
   return wrapped("incidence of " + surface_name(head, fitted.surface) + " for a load station of " +
                      fixed(in_mm(fitted.wanted), 1) + " mm: " + fixed(in_degrees(fitted.fit.incidence), 3) +
                      " deg" + (fitted.fit.at_bound ? ", at the bound: the least squares lie beyond it" : "") +
-                     "; missed by " + fixed(in_mm(fitted.fit.root_mean_square), 1) + " mm in the mean of " +
-                     std::to_string(fitted.speeds.size()) + " speeds. Figures below are with it",
+                     "; missed by " + fixed(in_mm(fitted.fit.root_mean_square), 1) +
+                     " mm (root mean square) over " + std::to_string(fitted.speeds.size()) +
+                     (fitted.speeds.size() == 1 ? " speed" : " speeds") + ". Figures below are with it",
                  table_width, 2);
 }
 
@@ -219,7 +219,10 @@ TextTable figures_table(const StudyHead& head, const TrimResult& result,
     for (const std::size_t i : chosen) {
       const std::optional<double> figure = cell(result.points[i]);
       any = any || figure;
-      row.push_back(only_if_any && !figure ? "" : fixed(figure, decimals));
+      // Of what only slow speeds have, a blank where it is not wanted, the mark of the undefined where it is.
+      row.push_back(only_if_any && !figure && !image_fails(head, result.points[i].speed)
+                        ? ""
+                        : fixed(figure, decimals));
     }
     if (any || !only_if_any)
       table.rows.push_back(std::move(row));
@@ -238,18 +241,24 @@ TextTable figures_table(const StudyHead& head, const TrimResult& result,
     add("rider leans back by, mm", 0, solved([](const TrimPoint& p) { return in_mm(p.state.lean); }));
   add("lift, N", 1, solved([](const TrimPoint& p) { return p.state.lift; }));
   const std::vector<std::string> names = part_names(head.input.craft);
-  std::size_t shown = 0;
-  for (std::size_t k = 0; k < names.size() && shown < most_parts; ++k) {
-    const bool bears = std::any_of(chosen.begin(), chosen.end(), [&](std::size_t i) {
-      const TrimPoint& p = result.points[i];
-      return p.solved() && std::abs(p.parts[k].lift) >= least_lift;
-    });
-    if (!bears) // a mast, upright
-      continue;
-    add("  on " + cut(names[k], longest_name), 1,
-        solved([k](const TrimPoint& p) { return p.parts[k].lift; }));
-    ++shown;
-  }
+  std::vector<std::size_t> bearing;
+  for (std::size_t k = 0; k < names.size(); ++k)
+    if (std::any_of(chosen.begin(), chosen.end(), [&](std::size_t i) { // not a mast, upright
+          const TrimPoint& p = result.points[i];
+          return p.solved() && std::abs(p.parts[k].lift) >= least_lift;
+        }))
+      bearing.push_back(k);
+  const std::size_t alone = bearing.size() <= most_parts ? bearing.size() : most_parts - 1;
+  for (std::size_t i = 0; i < alone; ++i)
+    add("  on " + cut(names[bearing[i]], longest_name), 1,
+        solved([k = bearing[i]](const TrimPoint& p) { return p.parts[k].lift; }));
+  if (alone < bearing.size())
+    add("  on " + std::to_string(bearing.size() - alone) + " more parts", 1, solved([&](const TrimPoint& p) {
+          double sum = 0;
+          for (std::size_t i = alone; i < bearing.size(); ++i)
+            sum += p.parts[bearing[i]].lift;
+          return sum;
+        }));
   add("drag, N", 2, solved([](const TrimPoint& p) { return p.state.drag; }));
   if (const auto stabilizer = stabilizer_of(head.input.craft))
     add("  of it " + cut(names[*stabilizer], longest_name) + ", %", 1, [=](const TrimPoint& p) {
@@ -262,7 +271,17 @@ TextTable figures_table(const StudyHead& head, const TrimResult& result,
   add("lift over drag", 2, [](const TrimPoint& p) { return if_solved(p, p.lift_to_drag); });
   add("greatest local lift coefficient", 3,
       solved([](const TrimPoint& p) { return p.greatest_lift.hardest.lift_coefficient; }));
-  add("  at y, mm", 0, solved([](const TrimPoint& p) { return in_mm(p.greatest_lift.y); }));
+  const auto first =
+      std::find_if(chosen.begin(), chosen.end(), [&](std::size_t i) { return result.points[i].solved(); });
+  if (first != chosen.end()) {
+    const std::size_t surface = result.points[*first].greatest_lift.surface;
+    const bool same = std::all_of(chosen.begin(), chosen.end(), [&](std::size_t i) {
+      return !result.points[i].solved() || result.points[i].greatest_lift.surface == surface;
+    });
+    add(same ? "  on " + cut(surface_name(head, surface), longest_name) + " at y, mm"
+             : "  at y, mm; on which surface: --csv",
+        0, solved([](const TrimPoint& p) { return in_mm(p.greatest_lift.y); }));
+  }
   add(
       "nearest to a lift limit, %", 1,
       [](const TrimPoint& p) {
@@ -310,7 +329,16 @@ void write_trim_table(std::ostream& out, const StudyHead& head, const TrimResult
 }
 
 void write_trim_json(std::ostream& out, const StudyHead& head, const TrimResult& result) {
-  Fields fields = head_fields(head, result.summary, result.points.size());
+  StudySummary summary = result.summary;
+  if (result.marks) {
+    summary.num_factorisations += result.marks->num_factorisations;
+    summary.num_solves += result.marks->num_solves;
+  }
+  if (result.fitted) {
+    summary.num_factorisations += result.fitted->fit.num_factorisations;
+    summary.num_solves += result.fitted->fit.num_solves;
+  }
+  Fields fields = head_fields(head, summary, std::max(result.num_wanted, result.points.size()));
   fields.push_back({"caution", std::string(trim_caution)});
   if (any_slow(head, result))
     fields.push_back({"warning", std::string(slow_warning())});

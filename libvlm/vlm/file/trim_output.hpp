@@ -26,6 +26,7 @@ struct FittedIncidence {
 /// The balance of a craft at several speeds, as it is put out. head.input.loading is set.
 struct TrimResult {
   std::vector<TrimPoint> points;
+  std::size_t num_wanted = 0; ///< speeds asked for
   std::optional<SpeedMarks> marks;
   std::optional<FittedIncidence> fitted;
   StudySummary summary;

@@ -208,7 +208,7 @@ Matrix added_mass_at(const Matrix& about_origin, const StreamAxes& axes, const V
 RideModes modes_of(const Flow& flow, const Loading& loading, const RidingPoint& point, RiderHold hold,
                    double density, const Matrix& water, const Load& lag,
                    const std::optional<Load>& by_depth) {
-  RideModes ride{inertia(loading, point.load_station, hold), {}};
+  RideModes ride{inertia(loading, point.load_station, hold, point.alpha, point.lean), {}};
   const Vec3& centre = ride.inertia.centre;
   const StreamAxes& axes = flow.axes();
   const Load loads = flow.loads();
@@ -285,7 +285,7 @@ Handling handling(const Craft& craft, const LatticeOptions& options, const DragC
   check_level(craft, loading, point);
   const auto body = body_figures(craft);
   const Flow flow(craft, options, choice, body, point, pool);
-  const Vec3 rigid = inertia(loading, point.load_station, RiderHold::rigid).centre,
+  const Vec3 rigid = inertia(loading, point.load_station, RiderHold::rigid, point.alpha, point.lean).centre,
              on_the_deck = inertia(loading, point.load_station, RiderHold::on_the_deck).centre;
   const Load lag = lag_of(flow, pool);
   Handling h;
@@ -321,7 +321,7 @@ HandlingFigures steady_handling(const Craft& craft, const LatticeOptions& option
   check_level(craft, loading, point);
   const Flow flow(craft, options, choice, body_figures(craft), point, pool);
   return figures_of(flow, load_line_of(loading, point, craft.water.density),
-                    inertia(loading, point.load_station, RiderHold::rigid).centre,
+                    inertia(loading, point.load_station, RiderHold::rigid, point.alpha, point.lean).centre,
                     inertia(loading, point.load_station, RiderHold::on_the_deck).centre, {});
 }
 

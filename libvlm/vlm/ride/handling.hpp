@@ -24,6 +24,7 @@ struct RidingPoint {
   double alpha = 0;        ///< angle of attack [rad]
   double load_station = 0; ///< [m]
   double wake_angle = 0;   ///< [rad] of the stream along which the wake lies
+  double lean = 0;         ///< of the rider held rigidly: centre of mass behind the load station [m]
 };
 
 /// How a trimmed craft answers to being moved, wake, depth and speed held where they are not what moves.

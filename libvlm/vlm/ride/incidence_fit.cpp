@@ -23,6 +23,8 @@ IncidenceFit fit_incidence(const Ride& ride, std::size_t surface, std::span<cons
     for (std::size_t k = 0; k < speeds.size(); ++k) {
       crafts.push_back(trimmed_craft(ride, speeds[k], pool, guesses[k], {&turn, 1}, {&amplitude, 1}));
       guesses[k] = crafts.back().state.alpha;
+      fit.num_factorisations += crafts.back().num_factorisations;
+      fit.num_solves += crafts.back().num_solves;
     }
     const double before = amplitude;
     fit.states.clear();

@@ -31,13 +31,15 @@ const char* name_of(Drive::Kind kind) {
   return "";
 }
 
-Inertia inertia(const Loading& loading, double load_station, RiderHold hold) {
+Inertia inertia(const Loading& loading, double load_station, RiderHold hold, double pitch, double lean) {
   const Rider& rider = loading.rider;
   const bool rigid = hold == RiderHold::rigid;
   Inertia sum;
   Vec3 moment;
   const auto each = [&](const auto& visit) {
-    visit(rider.mass, deck_point(loading.deck, load_station, rigid ? rider.centre_height : 0),
+    const double c = std::cos(pitch), s = std::sin(pitch), up = rigid ? rider.centre_height : 0,
+                 aft = rigid ? lean : 0;
+    visit(rider.mass, deck_point(loading.deck, load_station) + Vec3{aft * c - up * s, 0, aft * s + up * c},
           rigid ? rider.pitch_inertia : 0.0);
     for (const Mass& m : loading.masses)
       visit(m.mass, m.centre, m.pitch_inertia);

@@ -19,8 +19,10 @@ std::string rounded(double x, int decimals) {
 // Trims at any speed, and keeps what it found in rising order of speed.
 class Search {
 public:
-  Search(const Ride& ride, std::vector<SpeedFigures> known, ThreadPool& pool)
-      : ride_(ride), points_(std::move(known)), pool_(pool) {}
+  Search(const Ride& ride, std::vector<SpeedFigures> known, const RunControl& control, ThreadPool& pool)
+      : ride_(ride), points_(std::move(known)), control_(control), pool_(pool) {}
+
+  std::size_t num_factorisations = 0, num_solves = 0;
 
   const std::vector<SpeedFigures>& points() const { return points_; }
 
@@ -29,7 +31,12 @@ public:
                                         [](const SpeedFigures& p, double v) { return p.speed < v; });
     if (place != points_.end() && place->speed == speed)
       return *place;
-    const SpeedFigures found = speed_figures(ride_.craft, trimmed_craft(ride_, speed, pool_, guess(speed)));
+    if (control_.cancelled())
+      throw Error("interrupted", ErrorKind::run);
+    const TrimmedCraft t = trimmed_craft(ride_, speed, pool_, guess(speed));
+    num_factorisations += t.num_factorisations;
+    num_solves += t.num_solves;
+    const SpeedFigures found = speed_figures(ride_.craft, t);
     points_.insert(place, found);
     return found;
   }
@@ -54,6 +61,7 @@ private:
 
   const Ride& ride_;
   std::vector<SpeedFigures> points_;
+  const RunControl& control_;
   ThreadPool& pool_;
 };
 
@@ -99,7 +107,12 @@ SpeedMark find_least(Search& search, const Figure& figure, const SearchRange& ra
                                   [&](const auto& a, const auto& b) { return figure(a) < figure(b); })
                      ->speed,
                  low, high);
-  constexpr double stride = 1.12;
+  constexpr double stride = 1.12, first_step = 1.01;
+  if (middle < low * first_step) { // at the lower end: whether it falls from there
+    middle = std::min(high, low * first_step);
+    if (value(middle) >= value(low))
+      return none("the least " + what + " is at " + range.low_is + ", " + rounded(low, 2) + " m/s");
+  }
   double below = std::max(low, middle / stride), above = std::min(high, middle * stride);
   while (value(below) < value(middle) && below > low)
     above = middle, middle = below, below = std::max(low, below / stride);
@@ -173,9 +186,7 @@ SpeedMark find_top(Search& search, const Drive& drive, const SpeedMark& least_po
 
 // An Error on the way to a mark is why there is none.
 template <class Find>
-SpeedMark tried(const RunControl& control, const Find& find) {
-  if (control.cancelled())
-    return none("interrupted");
+SpeedMark tried(const Find& find) {
   try {
     return find();
   } catch (const Error& error) {
@@ -201,22 +212,24 @@ SpeedMarks speed_marks(const Ride& ride, const std::vector<SpeedFigures>& known,
                        ThreadPool& pool) {
   if (known.empty())
     throw Error("speeds: found none at which the craft is trimmed, wanted one to search from");
-  Search search(ride, known, pool);
+  Search search(ride, known, control, pool);
   SpeedMarks marks;
   const double high = 2 * known.back().speed;
-  marks.take_off = tried(control, [&] { return find_take_off(search); });
+  marks.take_off = tried([&] { return find_take_off(search); });
   const bool flies = marks.take_off.at && marks.take_off.at->speed < high;
   const SearchRange range{flies ? marks.take_off.at->speed : 0.5 * known.front().speed, high,
                           flies ? "take-off" : "half the slowest speed asked for, or slower"};
-  marks.best_glide = tried(control, [&] {
+  marks.best_glide = tried([&] {
     return find_least(
         search, [](const SpeedFigures& p) { return p.drag / p.lift; }, range, "drag over lift");
   });
-  marks.least_power = tried(control, [&] {
+  marks.least_power = tried([&] {
     return find_least(
         search, [](const SpeedFigures& p) { return p.power; }, range, "power");
   });
-  marks.top = tried(control, [&] { return find_top(search, ride.loading.drive, marks.least_power, range); });
+  marks.top = tried([&] { return find_top(search, ride.loading.drive, marks.least_power, range); });
+  marks.num_factorisations = search.num_factorisations;
+  marks.num_solves = search.num_solves;
   return marks;
 }
 

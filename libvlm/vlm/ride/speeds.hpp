@@ -34,6 +34,7 @@ struct SpeedMarks {
   SpeedMark best_glide;  ///< greatest lift over drag
   SpeedMark least_power; ///< least drag times speed
   SpeedMark top;         ///< the greatest force or power of the drive is used up
+  std::size_t num_factorisations = 0, num_solves = 0; ///< that finding them took
 };
 
 /// Seeks them, starting from trims at speeds in rising order, at least one. Best glide, least power and top

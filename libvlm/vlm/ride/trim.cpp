@@ -94,10 +94,9 @@ Dual missing_lift(const Flow& flow, const Loading& loading, const Weights& weigh
   return flow.lift - Dual{weight - buoyancy, 0};
 }
 
-// All loads in a state; of what comes through the feet, the moment is left out where not asked for.
-PlaneLoad all_loads(const PlaneForms& forms, const Loading& loading, const ParasiteSum& parasite,
-                    double density, double speed, const TrimState& state, std::optional<double> station,
-                    PlaneLoad* feet = nullptr) {
+// All loads in a state but what comes through the feet, which goes into `feet`.
+PlaneLoad all_but_feet(const PlaneForms& forms, const Loading& loading, const ParasiteSum& parasite,
+                       double density, double speed, const TrimState& state, PlaneLoad& feet) {
   const double c = std::cos(state.alpha), s = std::sin(state.alpha), unit = speed * speed;
   const double near_x = unit * forms.x.value(c, s), near_z = unit * forms.z.value(c, s);
   const double far = unit * forms.far_drag.value(c, s), excess = far - (near_x * c + near_z * s);
@@ -128,10 +127,7 @@ PlaneLoad all_loads(const PlaneForms& forms, const Loading& loading, const Paras
     else
       foot_x += x, foot_z += z;
   }
-  if (station)
-    sum.add(foot_x, foot_z, deck_point(loading.deck, *station));
-  if (feet)
-    *feet = {foot_x, foot_z, 0};
+  feet = {foot_x, foot_z, 0};
   return sum;
 }
 
@@ -218,21 +214,19 @@ std::optional<TrimState> trim(const PlaneForms& forms, const Loading& loading, c
   else
     state.deceleration = state.drag / weights.total;
   PlaneLoad feet;
-  const PlaneLoad others = all_loads(forms, loading, parasite, density, speed, state, std::nullopt, &feet);
+  const PlaneLoad others = all_but_feet(forms, loading, parasite, density, speed, state, feet);
+  const double c = std::cos(state.alpha), s = std::sin(state.alpha);
+  if (!(feet.z * c - feet.x * s < 0)) // the pull lifts the rider off the deck
+    return std::nullopt;
   state.load_station = load_station(loading.deck, others, feet);
   if (!std::isfinite(state.load_station))
     return std::nullopt;
   if (loading.drive.kind == Drive::Kind::pull && !loading.drive.station)
-    state.lean = state.drive_force * std::cos(loading.drive.angle) * loading.drive.height /
-                 (loading.rider.mass * standard_gravity);
+    state.lean = state.drive_force * std::cos(loading.drive.angle) * loading.drive.height *
+                 std::cos(state.alpha + loading.deck.angle) / (loading.rider.mass * standard_gravity);
+  else if (loading.drive.kind == Drive::Kind::coasting)
+    state.lean = state.deceleration / standard_gravity * loading.rider.centre_height;
   return state;
-}
-
-TrimResidual residual(const PlaneForms& forms, const Loading& loading, const ParasiteSum& parasite,
-                      double density, double speed, const TrimState& state) {
-  const PlaneLoad sum = all_loads(forms, loading, parasite, density, speed, state, state.load_station);
-  const double c = std::cos(state.alpha), s = std::sin(state.alpha);
-  return {sum.x * c + sum.z * s, sum.z * c - sum.x * s, sum.pitch};
 }
 
 TrimSlope trim_slope(const PlaneForms& forms, const PlaneForms& slopes, const Loading& loading,

@@ -41,11 +41,13 @@ struct TrimState {
   double drive_force = 0;  ///< of a pull or a motor [N]
   double wave_slope = 0;   ///< of the face that the drag wants [rad]; on a wave
   double deceleration = 0; ///< [m/s²]; coasting
-  double lean = 0; ///< how far behind the load station the rider's centre of mass is [m]; holding a pull
+  double lean = 0; ///< how far behind the upright over the load station the rider's centre of mass is [m]:
+                   ///< for a pull in the hands, over the feet, and against slowing down
 };
 
 /// The angle of attack and the load station that balance lift, weight, buoyancy, drag and drive with all
-/// their levers, at a speed [m/s]; nothing if no angle of attack within ±0.5 rad does.
+/// their levers, at a speed [m/s]; nothing if no angle of attack within ±0.5 rad does with the feet
+/// pressing on the deck.
 ///
 /// The still surface is parallel to the stream, so the craft is pitched by the angle of attack against it,
 /// and the deck with it. Gravity is vertical: across the stream but on the face of a wave, of slope γ, along
@@ -58,14 +60,6 @@ struct TrimState {
 /// follows in closed form. Statics of a rigid body; no source.
 std::optional<TrimState> trim(const PlaneForms&, const Loading&, const ParasiteSum&, double density,
                               double speed);
-
-/// What is out of balance in a state: force along and across the stream [N] and moment about the origin
-/// [N·m], summed anew from every single load.
-struct TrimResidual {
-  double along = 0, across = 0, pitch = 0;
-};
-TrimResidual residual(const PlaneForms&, const Loading&, const ParasiteSum&, double density, double speed,
-                      const TrimState&);
 
 /// How a trim changes with the amplitude of a turn: per rad.
 struct TrimSlope {

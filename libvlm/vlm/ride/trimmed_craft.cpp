@@ -20,7 +20,8 @@ std::string metres_per_second(double speed) {
 [[noreturn]] void refuse_speed(const Ride& ride, double speed) {
   const double carried = carried_mass(ride.loading, ride.craft.water.density);
   throw Error("no angle of attack within ±28 degrees balances " + std::to_string(std::lround(carried)) +
-              " kg at " + metres_per_second(speed) + ": go faster, carry less or take a larger craft");
+              " kg at " + metres_per_second(speed) +
+              " with the feet on the deck: go faster, carry less or take a larger craft");
 }
 
 PolarPoint point_at(const Responses& responses, const TrimState& state, std::span<const double> amplitudes) {
@@ -62,10 +63,8 @@ Ride make_ride(const Craft& craft, const LatticeOptions& lattice, const WakeChoi
 
 Ride at_load_factor(Ride ride, double load_factor) {
   ride.loading.rider.mass *= load_factor;
-  for (Mass& m : ride.loading.masses) {
+  for (Mass& m : ride.loading.masses)
     m.mass *= load_factor;
-    m.displaced_volume *= load_factor;
-  }
   return ride;
 }
 
@@ -108,12 +107,15 @@ TrimmedCraft trimmed_craft(const Ride& ride, double speed, ThreadPool& pool, dou
               ErrorKind::run);
 }
 
+// Of two halves alike the first counts, whatever the rounding.
+constexpr double even = 1e-9;
+
 HardestStrip greatest_local_lift(const TrimmedCraft& t) {
   const std::vector<double> local =
       span_loading(t.responses.system.lattice(), t.point.strip_circulation, 1, 1).lift_coefficient;
   HardestStrip hardest;
   for (std::size_t j = 0; j < local.size(); ++j)
-    if (std::abs(local[j]) > std::abs(hardest.lift_coefficient))
+    if (std::abs(local[j]) > (1 + even) * std::abs(hardest.lift_coefficient))
       hardest = {j, local[j], 0};
   return hardest;
 }
@@ -127,7 +129,7 @@ std::optional<HardestStrip> nearest_to_limit(const Craft& craft, const TrimmedCr
     if (!std::isfinite(limits[j]))
       continue;
     const double share = std::abs(local[j]) / limits[j];
-    if (!hardest || share > hardest->share)
+    if (!hardest || share > (1 + even) * hardest->share)
       hardest = {j, local[j], share};
   }
   return hardest;

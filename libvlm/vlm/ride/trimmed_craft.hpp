@@ -26,8 +26,8 @@ struct Ride {
 /// that is banked: trim is in the plane of symmetry.
 Ride make_ride(const Craft&, const LatticeOptions&, const WakeChoice&, const DragChoice&, const Loading&);
 
-/// The same ride as if everything on board weighed so many times as much, and the water displaced with it:
-/// what the foil carries in a turn, a pump or a landing. load_factor > 0.
+/// The same ride as if everything on board weighed so many times as much, as in a turn or a landing; buoyancy
+/// stays. load_factor > 0.
 Ride at_load_factor(Ride, double load_factor);
 
 /// A craft trimmed at a speed, with the responses that it was found by.

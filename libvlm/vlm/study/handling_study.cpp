@@ -20,7 +20,7 @@ StudySummary handling_at_speeds(const Ride& ride, std::span<const double> speeds
       summary.num_factorisations += t.num_factorisations;
       summary.num_solves += t.num_solves;
       guess = t.state.alpha;
-      p.riding = {speed, t.state.alpha, t.state.load_station, t.responses.wake_angle};
+      p.riding = {speed, t.state.alpha, t.state.load_station, t.responses.wake_angle, t.state.lean};
       p.handling = handling(ride.craft, ride.lattice, ride.drag, ride.loading, p.riding, pool);
     } catch (const Error& error) {
       p.refusal = error.what();
