@@ -37,8 +37,9 @@ void balance_at(ComparedCraft& c, const Ride& ride, double speed, ThreadPool& po
   if (!c.balanced)
     return;
   const TrimPoint& p = *c.balanced;
-  c.handling = steady_handling(ride.craft, ride.lattice, ride.drag, ride.loading,
-                               {speed, p.state.alpha, p.state.load_station, p.wake_angle}, pool);
+  c.handling =
+      steady_handling(ride.craft, ride.lattice, ride.drag, ride.loading,
+                      {speed, p.state.alpha, p.state.load_station, p.wake_angle, p.state.lean}, pool);
 }
 
 void set_speeds(ComparedCraft& c, const Ride& ride, const std::vector<double>& speeds,
