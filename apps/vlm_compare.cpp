@@ -6,6 +6,7 @@
 #include <vlm/base/error.hpp>
 #include <vlm/base/thread_pool.hpp>
 #include <vlm/file/comparison_output.hpp>
+#include <vlm/file/record.hpp>
 
 #include "options.hpp"
 #include "program.hpp"
@@ -73,8 +74,6 @@ int compare_program(int argc, const char* const* argv) {
   const RunControl control = study_control();
   const Form form = command->form();
   ThreadPool pool(command->num_threads());
-  if (command->has("record"))
-    throw Error("--record: found it, wanted none: a comparison is put out as a table, --json or --csv");
   if (command->files.size() < 2)
     throw Error("a range with one craft: found one case, wanted two or more");
 
@@ -99,6 +98,12 @@ int compare_program(int argc, const char* const* argv) {
       choice.new_family.push_back(stabilizer_of(input));
   }
   result.comparison = compare(rides, choice, control, pool);
+  if (const auto path = command->record(); path && !result.comparison.crafts.empty()) {
+    const Case& first = result.cases.front();
+    RecordWriter record(*path, first, make_lattice(first.craft, first.lattice), std::nullopt, command->line);
+    record.write_comparison(result);
+    record.close(result.comparison.complete);
+  }
   (form == Form::json  ? write_comparison_json
    : form == Form::csv ? write_comparison_csv
                        : write_comparison_table)(std::cout, result);

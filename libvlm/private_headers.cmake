@@ -15,6 +15,7 @@ set(VLM_PRIVATE_HEADERS
   file/hdf5_file.hpp
   file/loading_reader.hpp
   file/mast_reader.hpp
+  file/record_comparison.hpp
   file/record_handling.hpp
   file/record_lattice.hpp
   file/record_reach.hpp

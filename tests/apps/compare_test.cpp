@@ -59,8 +59,23 @@ TEST(Compare, WrongCasesAreRefused) {
   const std::string even = test_case("even.toml");
   expect_refused({heron, even},
                  even + ": found no [rider], wanted [rider] and [deck] (docs/case.md) to balance it");
-  expect_refused({heron, heron, "-o", "range.h5"},
-                 "--record: found it, wanted none: a comparison is put out as a table, --json or --csv");
+}
+
+TEST(Compare, RecordIsReadByStrangers) {
+  const TestFolder folder;
+  const std::string first = written(folder, "Tern 840", 1, 1), larger = written(folder, "Tern 1016", 1.1, 1);
+  const std::string record = (folder / "range.h5").string(), expected = (folder / "expected.txt").string();
+  const Outcome outcome = run_program(
+      "vlm-compare", {first, larger, "--track-mm", "200", "--speeds-m-s", "5:7:2", "-o", record, "--json"});
+  ASSERT_EQ(outcome.exit_code, 0) << outcome.err;
+  const json points = json::parse(outcome.out)["points"];
+  std::ofstream(expected) << "/comparison/lift_at_equal_angle " << points[0]["lift_at_equal_angle_n"] << ' '
+                          << points[1]["lift_at_equal_angle_n"] << "\n/comparison/drag "
+                          << points[0]["drag_n"] << ' ' << points[1]["drag_n"] << '\n';
+  EXPECT_EQ(std::system(("/usr/bin/python3 " VLM_TESTS_DIR "/file/read_record_h5py.py '" + record + "' '" +
+                         expected + "'")
+                            .c_str()),
+            0);
 }
 
 TEST(Compare, TableJsonAndCsvSayTheSame) {

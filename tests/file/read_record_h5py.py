@@ -11,7 +11,7 @@ import h5py
 import numpy as np
 
 
-SI_UNITS = ("1", "N m", "m", "rad", "1/rad", "m2/s", "N/m", "N", "Pa", "m/s", "1/s", "rad/s", "1/m", "N/rad", "N m/rad", "N m s/rad",
+SI_UNITS = ("1", "N m", "m", "rad", "1/rad", "m2", "kg", "m2/s", "N/m", "N", "Pa", "m/s", "1/s", "rad/s", "1/m", "N/rad", "N m/rad", "N m s/rad",
             "m/s2", "W", "rad/s/(N m)", "N/rad/m", "N m/rad/m", "N m s/rad/m", "rad/s/(N m)/m")
 
 

@@ -19,6 +19,7 @@
 
 #include <vlm/base/error.hpp>
 #include <vlm/file/hdf5_file.hpp>
+#include <vlm/file/record_comparison.hpp>
 #include <vlm/file/record_handling.hpp>
 #include <vlm/file/record_lattice.hpp>
 #include <vlm/file/record_reach.hpp>
@@ -662,6 +663,13 @@ void RecordWriter::write_internal_loads(const InternalLoadResult& result) {
   add("edgewise_bending", {"N m", "bending of the free end aft; of the fuselage to starboard"},
       loads[edgewise_bending]);
   add("torsion", {"N m", "torsion about the point, nose-up; of the fuselage starboard-down"}, loads[torsion]);
+}
+
+void RecordWriter::write_comparison(const ComparisonResult& result) {
+  const Hdf5Quiet quiet;
+  if (result.comparison.crafts.empty())
+    throw Error("comparison for a record: found no craft, wanted one or more");
+  vlm::write_comparison(state_->file, result);
 }
 
 void RecordWriter::write_trim(const TrimResult& result) {

@@ -8,6 +8,7 @@
 #include <string_view>
 
 #include <vlm/file/case.hpp>
+#include <vlm/file/comparison_output.hpp>
 #include <vlm/file/internal_loads_output.hpp>
 #include <vlm/file/trim_output.hpp>
 #include <vlm/force/derivatives.hpp>
@@ -80,6 +81,10 @@ public:
 
   /// Adds the group /trim: speeds, one or more, with what the study marked. At most once.
   void write_trim(const TrimResult&);
+
+  /// Adds the group /comparison: crafts side by side, the first of which is the case of the record. Throws
+  /// Error for none. At most once.
+  void write_comparison(const ComparisonResult&);
 
   /// Adds the group /handling: figures of speeds, one or more. At most once.
   void write_handling(std::span<const HandlingPoint>);
