@@ -188,11 +188,37 @@ TEST(Trim, OfTwoWingsFarApartFollowsTheClosedForm) {
     EXPECT_NEAR(state->load_station, place + heights + 1 * (glide - alpha), 0.02) << incidence;
     EXPECT_NEAR(state->lift, weight, 1e-9 * weight);
   }
-  // Without the heights: the derivative of angle and station with the tail's incidence.
+  // Half of what the tail is turned by comes off the angle of attack.
   const double none = 0;
   const TrimSlope slope =
       trim_slope(plane_forms(r, {&none, 1}), plane_form_slopes(r, {&none, 1}, 0), loading, {}, 1000, speed);
   EXPECT_NEAR(slope.alpha, -0.5, 1e-3);
+}
+
+// An untwisted tail of a quarter of the wing's area, far out to the side where neither feels the other, its
+// volume V = S_t l/(S c) 1.5. Of the same aspect ratio it has the same lift slope, so with k = S_t/S the
+// neutral point lies V c/(1 + k) behind the wing's, and an incidence of the tail moves the load by (a/W) V
+// c/(1 + k) (textbook statics of wing and tail).
+TEST(Trim, OfATailOfKnownVolumeFollowsTheClosedForm) {
+  constexpr double mass = 80, lever = 6, k = 0.25, volume = k * lever;
+  const wings::FlatFigures wing = wings::flat_figures(wings::rectangle(8), 16, 6);
+  Surface tail = stretched(wings::rectangle(8, "tail"), 0.25 * 8, std::nullopt);
+  tail.position = {lever + 0.5 * wing.aerodynamic_centre, 400, 0};
+  const Craft craft = heavy_water(wings::craft_of({wings::rectangle(8), tail}));
+  const TurnShape turn{1, std::nullopt};
+  const Responses r = make_responses(craft, wings::counts({{16, 6}, {16, 6}}), 0, {&turn, 1}, wings::pool());
+  const Loading loading = rider_alone(mass, 1e-3); // no lever of the deck
+  const double cl = 0.05, speed = speed_for(craft, mass, cl), weight = mass * g, none = 0;
+  const PlaneForms forms = plane_forms(r, {&none, 1});
+  const auto state = trim(forms, loading, {}, 1000, speed);
+  ASSERT_TRUE(state);
+  const double neutral = wing.aerodynamic_centre + volume / (1 + k);
+  EXPECT_NEAR(state->load_station, neutral, 0.005); // untwisted and uncambered: all lift acts there
+  EXPECT_NEAR(balance(r, {state->alpha, 0, {}}, {&none, 1}).neutral_point.value_or(0), neutral, 0.005);
+  const double a = weight / cl * wing.lift_slope;
+  const TrimSlope slope = trim_slope(forms, plane_form_slopes(r, {&none, 1}, 0), loading, {}, 1000, speed);
+  EXPECT_NEAR(slope.load_station, a / weight * volume / (1 + k), 2e-3 * a / weight * volume);
+  EXPECT_NEAR(slope.alpha, -k / (1 + k), 1e-3);
 }
 
 TEST(Trim, DerivativesWithIncidenceAndTwistAgreeWithCraftsSetSo) {
