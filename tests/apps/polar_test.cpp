@@ -384,7 +384,8 @@ TEST(Polar, SlowDerivativesAreBracketed) {
     return json::parse(put_out(arguments));
   };
   EXPECT_EQ(put_out(fast).find("no image"), std::string::npos);
-  for (const json& d : as_json(fast, {"--json"})["derivatives"])
+  const json fast_result = as_json(fast, {"--json"}); // the loop would not keep a temporary alive
+  for (const json& d : fast_result["derivatives"])
     EXPECT_FALSE(d.contains("value_without_image")) << d["name"];
 
   const json result = as_json(slow, {"--json", "-o", record});
