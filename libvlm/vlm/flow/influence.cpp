@@ -56,6 +56,20 @@ Scratch& scratch() {
   return s;
 }
 
+// What direct(point, x, y, z) writes, with the image of it if there is a mirror.
+template <class Direct>
+void with_image(const std::optional<Mirror>& mirror, const Vec3& point, std::span<double> x,
+                std::span<double> y, std::span<double> z, const Direct& direct) {
+  direct(point, x, y, z);
+  if (!mirror)
+    return;
+  Scratch& s = scratch();
+  s.image_x.resize(x.size()), s.image_y.resize(x.size()), s.image_z.resize(x.size());
+  direct(mirror->image(point), std::span<double>(s.image_x), std::span<double>(s.image_y),
+         std::span<double>(s.image_z));
+  add_image(*mirror, s.image_x, s.image_y, s.image_z, x, y, z);
+}
+
 } // namespace
 
 Vec3 segment_velocity(const Vec3& to_a, const Vec3& to_b) {
@@ -156,24 +170,18 @@ void Influence::source_row(const Vec3& point, std::span<Vec3> velocity) const {
 
 void Influence::velocity_row(const Vec3& point, std::optional<std::size_t> own_row, std::span<double> x,
                              std::span<double> y, std::span<double> z, bool without_body) const {
-  direct_velocity_row(point, own_row, x, y, z, without_body);
-  if (!lattice_.mirror)
-    return;
-  Scratch& s = scratch();
-  s.image_x.resize(x.size()), s.image_y.resize(x.size()), s.image_z.resize(x.size());
-  direct_velocity_row(lattice_.mirror->image(point), own_row, s.image_x, s.image_y, s.image_z, without_body);
-  add_image(*lattice_.mirror, s.image_x, s.image_y, s.image_z, x, y, z);
+  with_image(lattice_.mirror, point, x, y, z,
+             [&](const Vec3& at, std::span<double> u, std::span<double> v, std::span<double> w) {
+               direct_velocity_row(at, own_row, u, v, w, without_body);
+             });
 }
 
 void Influence::far_velocity_row(const Vec3& point, std::size_t own_row, std::span<double> x,
                                  std::span<double> y, std::span<double> z) const {
-  direct_far_velocity_row(point, own_row, x, y, z);
-  if (!lattice_.mirror)
-    return;
-  Scratch& s = scratch();
-  s.image_x.resize(x.size()), s.image_y.resize(x.size()), s.image_z.resize(x.size());
-  direct_far_velocity_row(lattice_.mirror->image(point), own_row, s.image_x, s.image_y, s.image_z);
-  add_image(*lattice_.mirror, s.image_x, s.image_y, s.image_z, x, y, z);
+  with_image(lattice_.mirror, point, x, y, z,
+             [&](const Vec3& at, std::span<double> u, std::span<double> v, std::span<double> w) {
+               direct_far_velocity_row(at, own_row, u, v, w);
+             });
 }
 
 // The wake of a row as another sees it: its sheet, and the legs that follow the skin from its roots.
@@ -196,13 +204,10 @@ void Influence::add_sheet(const Vec3& point, std::size_t index, bool without_bod
 
 void Influence::wake_velocity_row(const Vec3& point, std::size_t own_row, std::span<double> x,
                                   std::span<double> y, std::span<double> z) const {
-  direct_wake_velocity_row(point, own_row, x, y, z);
-  if (!lattice_.mirror)
-    return;
-  Scratch& s = scratch();
-  s.image_x.resize(x.size()), s.image_y.resize(x.size()), s.image_z.resize(x.size());
-  direct_wake_velocity_row(lattice_.mirror->image(point), own_row, s.image_x, s.image_y, s.image_z);
-  add_image(*lattice_.mirror, s.image_x, s.image_y, s.image_z, x, y, z);
+  with_image(lattice_.mirror, point, x, y, z,
+             [&](const Vec3& at, std::span<double> u, std::span<double> v, std::span<double> w) {
+               direct_wake_velocity_row(at, own_row, u, v, w);
+             });
 }
 
 void Influence::direct_wake_velocity_row(const Vec3& point, std::size_t own_row, std::span<double> x,
