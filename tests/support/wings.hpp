@@ -81,6 +81,23 @@ inline vlm::Craft craft_of(const std::vector<vlm::Surface>& surfaces) {
   return craft;
 }
 
+/// A spheroid of length 1, with a wing far too small and too far away to matter.
+inline vlm::Craft spheroid(double fineness) {
+  vlm::Surface speck = rectangle(4);
+  for (vlm::Station& station : speck.stations)
+    station.chord *= 1e-4, station.y *= 1e-4;
+  speck.position = {0, 0, 50};
+  vlm::Craft craft = craft_of({speck});
+  vlm::FuselageSize size;
+  size.length = 1;
+  size.nose = -0.5;
+  size.width = size.height = 1 / fineness;
+  size.nose_length = size.tail_length = 0.5;
+  size.nose_shape = size.tail_shape = vlm::EndShape::ellipse;
+  craft.fuselage = vlm::shaped_fuselage(vlm::CutShape::elliptical, size);
+  return craft;
+}
+
 inline vlm::LatticeOptions counts(const std::vector<vlm::PanelCounts>& c) {
   vlm::LatticeOptions options;
   options.counts = c;
