@@ -162,15 +162,11 @@ std::size_t surface_to_set(const Command& command, const Craft& craft) {
     return named;
   }
   // Without the option the only surface beside the reference and the mast, or the only one at all.
-  const std::size_t reference = surface_index(craft, craft.reference_surface);
-  std::vector<std::size_t> others;
-  for (std::size_t i = 0; i < craft.surfaces.size(); ++i)
-    if (i != reference && !craft.surfaces[i].pierces)
-      others.push_back(i);
+  const std::vector<std::size_t> others = surfaces_beside_reference(craft);
   if (others.size() > 1)
     throw Error("no --surface: write which of the " + std::to_string(craft.surfaces.size()) +
                 " surfaces to set, such as --surface '" + craft.surfaces[others.back()].name + "'");
-  return others.empty() ? reference : others.front();
+  return others.empty() ? surface_index(craft, craft.reference_surface) : others.front();
 }
 
 void set_depth(const Command& command, Case& input) {

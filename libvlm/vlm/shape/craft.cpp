@@ -92,6 +92,15 @@ std::size_t surface_index(const Craft& craft, std::string_view name) {
               (names.empty() ? "a craft that has surfaces" : "one of " + names));
 }
 
+std::vector<std::size_t> surfaces_beside_reference(const Craft& craft) {
+  const std::size_t reference = surface_index(craft, craft.reference_surface);
+  std::vector<std::size_t> others;
+  for (std::size_t i = 0; i < craft.surfaces.size(); ++i)
+    if (i != reference && !craft.surfaces[i].pierces)
+      others.push_back(i);
+  return others;
+}
+
 std::vector<std::string> part_names(const Craft& craft) {
   std::vector<std::string> names;
   for (const Surface& surface : craft.surfaces)

@@ -40,6 +40,10 @@ Reference reference(const Craft&);
 /// Index of a surface by name. Throws Error naming the surfaces there are.
 std::size_t surface_index(const Craft&, std::string_view name);
 
+/// Indices of the surfaces that are neither the reference surface nor a mast: with one, the stabilizer.
+/// Throws Error if the craft names no reference surface that it has.
+std::vector<std::size_t> surfaces_beside_reference(const Craft&);
+
 /// Names of the parts that bear loads: the surfaces in order and, if there is one, "fuselage".
 std::vector<std::string> part_names(const Craft&);
 

@@ -123,16 +123,11 @@ StabilizerSwap swap(const Steadiness& wanted, std::span<const Drawn> family) {
 } // namespace
 
 std::size_t stabilizer_index(const Craft& craft) {
-  const std::size_t reference = surface_index(craft, craft.reference_surface);
-  std::optional<std::size_t> found;
-  std::size_t number = 0;
-  for (std::size_t i = 0; i < craft.surfaces.size(); ++i)
-    if (i != reference && !craft.surfaces[i].pierces)
-      found = i, ++number;
-  if (number != 1)
-    throw Error("'" + craft.title + "': found " + std::to_string(number) +
+  const std::vector<std::size_t> others = surfaces_beside_reference(craft);
+  if (others.size() != 1)
+    throw Error("'" + craft.title + "': found " + std::to_string(others.size()) +
                 " surfaces beside the reference surface and the mast, wanted one: the stabilizer");
-  return *found;
+  return others.front();
 }
 
 Stabilizer stabilizer_of(const Ride& ride) {
