@@ -18,15 +18,13 @@ using namespace vlm::apps;
 
 const Program program{
     "vlm-compare", "vlm-compare CASE CASE... [OPTION]...",
-    "Sizes of a range, or generations, of foil boards side by side: size, lift at equal speed and angle, "
-    "the\n"
-    "area that lifts like the first, balance, stiffness, marked speeds, the steps between sizes; the place "
-    "of\n"
-    "each mast in the board's track, and the stabilizers that stand in for older ones. The cases say what\n"
-    "the foils carry: [rider], [deck], [[mass]], [drive].",
-    "  vlm-compare heron-880.toml heron-1060.toml --speeds-m-s 4:8:1\n"
-    "  vlm-compare heron-880.toml heron-1060.toml --speed-m-s 6 --angle-deg 3 --track-mm 250\n"
-    "  vlm-compare heron-880.toml heron-1060.toml --swap tail-a.toml tail-b.toml --csv > range.csv\n",
+    "Sizes of a range, or generations, of foil boards side by side: size, lift at equal speed and\n"
+    "angle, the area that lifts like the first, balance, stiffness, marked speeds, the steps between\n"
+    "sizes; the place of each mast in the board's track, and the stabilizers that stand in for older\n"
+    "ones. The cases say what the foils carry: [rider], [deck], [[mass]], [drive].",
+    "  vlm-compare heron-720.toml heron-880.toml heron-1050.toml --speeds-m-s 5.5:8:0.5\n"
+    "  vlm-compare heron-880.toml heron-1050.toml --speed-m-s 6 --angle-deg 3 --track-mm 250\n"
+    "  vlm-compare grebe-850.toml heron-880.toml --swap heron-880.toml heron-720.toml --csv > range.csv\n",
     true};
 
 constexpr double mm_per_m = 1000, degrees_per_radian = 180 / std::numbers::pi;
