@@ -25,4 +25,5 @@ set(VLM_PRIVATE_HEADERS
   file/toml_reader.hpp
   file/typed_figures.hpp
   file/water_reader.hpp
+  study/at_speeds.hpp
 )

@@ -67,6 +67,12 @@ TEST(TrimProgram, FindsTheIncidenceForALoadStation) {
 TEST(TrimProgram, ViewsSayWhatTheyAreNot) {
   const json handling = json::parse(put_out(with({"--speeds-m-s", "6", "--handling", "--json"})));
   EXPECT_NE(handling.dump().find("no substitute for graduated on-water testing"), std::string::npos);
+  EXPECT_EQ(handling.dump().find("image does not hold"), std::string::npos); // depth Froude number 3.5
+  const json slow = json::parse(put_out(with({"--speeds-m-s", "4", "--handling", "--json"}))); // 2.3
+  EXPECT_NE(slow["warning"].get<std::string>().find("image does not hold"), std::string::npos);
+  EXPECT_FALSE(slow["points"][0]["image_holds"].get<bool>());
+  EXPECT_NE(put_out(with({"--speeds-m-s", "4", "--handling"})).find("image does not hold"),
+            std::string::npos);
   const std::string loads = put_out(with({"--speeds-m-s", "8", "--internal-loads", "--load-factor", "2"}));
   EXPECT_NE(loads.find("licensed engineer"), std::string::npos);
   const std::string reach = put_out(with({"--speeds-m-s", "5.5", "--reach-bank-deg", "0:40:20"}));

@@ -21,18 +21,6 @@ inline Figure in_cm2(const Figure& square_metres) {
   return square_metres ? Figure(in_cm2(*square_metres)) : std::nullopt;
 }
 
-// What is marked of speeds, with its names in words and in files.
-struct NamedMark {
-  const char* in_words;
-  const char* name;
-  SpeedMark SpeedMarks::*mark;
-};
-
-inline constexpr NamedMark marks[]{{"take-off", "take_off", &SpeedMarks::take_off},
-                                   {"best glide", "best_glide", &SpeedMarks::best_glide},
-                                   {"least power", "least_power", &SpeedMarks::least_power},
-                                   {"top speed", "top_speed", &SpeedMarks::top}};
-
 inline Figure marked(const ComparedCraft& c, SpeedMark SpeedMarks::*mark, double SpeedFigures::*figure) {
   return c.marks && ((*c.marks).*mark).at ? Figure((*((*c.marks).*mark).at).*figure) : std::nullopt;
 }

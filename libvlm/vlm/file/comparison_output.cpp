@@ -47,7 +47,7 @@ Fields craft_fields(const ComparisonResult& r, std::size_t i) {
   fields.push_back({"pitch_stiffness_n_m_per_rad", h.pitch_stiffness});
   fields.push_back({"roll_damping_n_m_s_per_rad", h.roll_damping});
   fields.push_back({"refusal", c.refusal});
-  for (const NamedMark& m : marks) {
+  for (const NamedSpeedMark& m : named_speed_marks) {
     const std::string name = m.name;
     fields.push_back({name + "_speed_m_s", marked(c, m.mark, &SpeedFigures::speed)});
     fields.push_back({name + "_drag_n", marked(c, m.mark, &SpeedFigures::drag)});

@@ -83,7 +83,7 @@ std::vector<Line> figure_rows(const ComparisonResult& r) {
   rows.number("  static margin, %", 1, [](C c) { return in_percent(c.handling.static_margin); });
   rows.number("  pitch stiffness, N m/rad", 0, [](C c) { return c.handling.pitch_stiffness; });
   rows.number("  roll damping, N m s/rad", 1, [](C c) { return c.handling.roll_damping; });
-  for (const NamedMark& m : marks) {
+  for (const NamedSpeedMark& m : named_speed_marks) {
     rows.number(std::string(m.in_words) + ", m/s", 2,
                 [&](C c) { return marked(c, m.mark, &SpeedFigures::speed); });
     if (m.mark == &SpeedMarks::take_off)
@@ -187,7 +187,7 @@ std::vector<std::string> reason_lines(const ComparisonResult& r, std::size_t sho
     if (c.swap)
       add(i, "stabilizer", c.swap->refusal);
     if (c.marks)
-      for (const NamedMark& m : marks)
+      for (const NamedSpeedMark& m : named_speed_marks)
         add(i, m.in_words, ((*c.marks).*m.mark).refusal);
   }
   std::vector<std::string> lines;

@@ -11,15 +11,6 @@ namespace {
 
 constexpr std::size_t most_speeds = 4, longest_item = 40;
 
-// So many of the points, the first and the last among them.
-std::vector<std::size_t> chosen_points(std::size_t num_points) {
-  std::vector<std::size_t> chosen;
-  const std::size_t shown = std::min(num_points, most_speeds);
-  for (std::size_t i = 0; i < shown; ++i)
-    chosen.push_back(shown == 1 ? 0 : i * (num_points - 1) / (shown - 1));
-  return chosen;
-}
-
 std::string item_name(const DragItem& item) {
   return item.part + ": " + item.cause;
 }
@@ -69,7 +60,7 @@ void write_drag_table(std::ostream& out, const StudyHead& head, const SpeedResul
   for (const std::string& line : head_lines(head))
     out << line << '\n';
   out << '\n';
-  const std::vector<std::size_t> chosen = chosen_points(result.points.size());
+  const std::vector<std::size_t> chosen = spread_over(result.points.size(), most_speeds);
   const auto solved = std::find_if(result.points.begin(), result.points.end(),
                                    [](const SpeedPoint& p) { return p.drag.has_value(); });
   TextTable table;

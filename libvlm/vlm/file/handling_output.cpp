@@ -6,6 +6,7 @@
 #include <utility>
 
 #include <vlm/file/text_table.hpp>
+#include <vlm/study/bracket.hpp>
 
 namespace vlm {
 namespace {
@@ -92,13 +93,25 @@ std::vector<std::size_t> solved_points(const std::vector<HandlingPoint>& points)
   return solved;
 }
 
-// So many of them, the first and the last among them.
+// So many of them, evenly.
 std::vector<std::size_t> chosen_of(const std::vector<std::size_t>& all, std::size_t most) {
-  const std::size_t shown = std::min(all.size(), most);
   std::vector<std::size_t> chosen;
-  for (std::size_t i = 0; i < shown; ++i)
-    chosen.push_back(all[shown == 1 ? 0 : i * (all.size() - 1) / (shown - 1)]);
+  for (const std::size_t i : spread_over(all.size(), most))
+    chosen.push_back(all[i]);
   return chosen;
+}
+
+// Figures are those of the image, which does not hold when slow.
+constexpr const char* slow_warning =
+    "warning: below depth Froude 3 the image does not hold; boundary = \"none\" gives the other end";
+
+bool image_holds(const StudyHead& head, const HandlingPoint& p) {
+  return !needs_bracket(head.input.craft, p.riding.speed);
+}
+
+bool any_slow(const StudyHead& head, const HandlingResult& result) {
+  return std::any_of(result.points.begin(), result.points.end(),
+                     [&](const HandlingPoint& p) { return p.handling && !image_holds(head, p); });
 }
 
 std::string speed_text(const HandlingPoint& p) {
@@ -199,6 +212,8 @@ void write_handling_table(std::ostream& out, const StudyHead& head, const Handli
         foot.push_back(line);
   if (refused > 1)
     foot.push_back(std::to_string(refused - 1) + " more speeds refused: --csv or --json");
+  if (any_slow(head, result))
+    foot.emplace_back(slow_warning);
   foot.emplace_back(handling_notice);
   if (!chosen.empty()) {
     const std::size_t middle = middle_of(chosen);
@@ -227,6 +242,8 @@ void write_handling_table(std::ostream& out, const StudyHead& head, const Handli
 void write_handling_json(std::ostream& out, const StudyHead& head, const HandlingResult& result) {
   Fields fields = head_fields(head, result.summary, std::max(result.num_wanted, result.points.size()));
   fields.push_back({"notice", std::string(handling_notice)});
+  if (any_slow(head, result))
+    fields.push_back({"warning", std::string(slow_warning)});
   write_json(out, fields, result.points.size(), [&](std::size_t i) {
     const HandlingPoint& p = result.points[i];
     const bool solved = p.handling.has_value();
@@ -234,7 +251,8 @@ void write_handling_json(std::ostream& out, const StudyHead& head, const Handlin
                  {"angle_deg", solved ? std::optional(in_degrees(p.riding.alpha)) : std::nullopt},
                  {"load_station_mm", solved ? std::optional(in_mm(p.riding.load_station)) : std::nullopt},
                  {"wake_angle_deg", solved ? std::optional(in_degrees(p.riding.wake_angle)) : std::nullopt},
-                 {"refusal", p.refusal}};
+                 {"refusal", p.refusal},
+                 {"image_holds", image_holds(head, p)}};
     if (solved)
       for (Field& field : handling_fields(*p.handling))
         point.push_back(std::move(field));
@@ -242,7 +260,7 @@ void write_handling_json(std::ostream& out, const StudyHead& head, const Handlin
   });
 }
 
-void write_handling_csv(std::ostream& out, const StudyHead&, const HandlingResult& result) {
+void write_handling_csv(std::ostream& out, const StudyHead& head, const HandlingResult& result) {
   const std::optional<double> none;
   const auto row = [&](const HandlingPoint& p, const std::string& rider, const std::string& name,
                        const std::string& unit, const std::optional<double>& value,
@@ -263,9 +281,12 @@ void write_handling_csv(std::ostream& out, const StudyHead&, const HandlingResul
                   {"time_to_double_s", m ? m->time_to_double : none},
                   {"reduced_frequency", m ? std::optional(m->reduced_frequency) : none},
                   {"quasi_steady", m ? std::string(m->quasi_steady ? "yes" : "no") : std::string()},
+                  {"image_holds", std::string(image_holds(head, p) ? "yes" : "no")},
                   {"notice", std::string(handling_notice)}};
   };
-  out << csv_names(row({}, "", "", "", none, none, nullptr));
+  HandlingPoint first;
+  first.riding.speed = 1;
+  out << csv_names(row(first, "", "", "", none, none, nullptr));
   for (const HandlingPoint& p : result.points) {
     if (!p.handling) {
       out << csv_values(row(p, "", "refused: " + p.refusal, "", none, none, nullptr));

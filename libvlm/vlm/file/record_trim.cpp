@@ -65,17 +65,20 @@ std::optional<double> of_bare(const TrimPoint& p, double TrimState::*figure) {
   return p.without_image ? std::optional((*p.without_image).*figure) : std::nullopt;
 }
 
+// "take_off" as "take_off_speed", "top_speed" as it is.
+std::string speed_name(const NamedSpeedMark& m) {
+  const std::string name = m.name;
+  return name.ends_with("_speed") ? name : name + "_speed";
+}
+
 void add_marks(hid_t group, const SpeedMarks& marks) {
-  const auto add = [&](const std::string& name, const SpeedMark& mark) {
+  for (const NamedSpeedMark& m : named_speed_marks) {
+    const SpeedMark& mark = marks.*m.mark;
     if (mark.at)
-      set_attribute(group, (name + "_speed").c_str(), mark.at->speed);
+      set_attribute(group, speed_name(m).c_str(), mark.at->speed);
     else
-      set_attribute(group, (name + "_refusal").c_str(), mark.refusal);
-  };
-  add("take_off", marks.take_off);
-  add("best_glide", marks.best_glide);
-  add("least_power", marks.least_power);
-  add("top", marks.top);
+      set_attribute(group, (std::string(m.name) + "_refusal").c_str(), mark.refusal);
+  }
 }
 
 } // namespace
@@ -113,7 +116,7 @@ void write_trim(const Hdf5File& file, const Hdf5Dataset& part, const Hdf5Dataset
   state("lean", {"m", "of a rider holding a pull, centre of mass behind the load station"}, &TrimState::lean);
   group.add("front_foot_share", {"1", "share of the load on the front foot"},
             [](const TrimPoint& p) { return p.front_foot_share; });
-  group.add("power", {"W", "drag times speed"}, [](const TrimPoint& p) { return p.power; });
+  group.add("power", {"W", "drag times speed"}, [](const TrimPoint& p) { return p.figures.power; });
   group.add("lift_to_drag", {"1", "lift over drag"}, [](const TrimPoint& p) { return p.lift_to_drag; });
   group.add("greatest_local_lift", {"1", "greatest local lift coefficient of all strips"},
             [](const TrimPoint& p) { return p.greatest_lift.hardest.lift_coefficient; });

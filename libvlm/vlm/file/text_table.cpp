@@ -59,6 +59,14 @@ int decimals_needed(const std::vector<double>& values, int least) {
   return decimals;
 }
 
+std::vector<std::size_t> spread_over(std::size_t count, std::size_t most) {
+  std::vector<std::size_t> chosen;
+  const std::size_t shown = std::min(count, most);
+  for (std::size_t i = 0; i < shown; ++i)
+    chosen.push_back(shown == 1 ? 0 : i * (count - 1) / (shown - 1));
+  return chosen;
+}
+
 std::size_t columns_of(std::string_view text) {
   return static_cast<std::size_t>(std::count_if(text.begin(), text.end(), starts_character));
 }

@@ -22,6 +22,9 @@ std::string fixed(const std::optional<double>& value, int decimals); ///< undefi
 /// Fewest decimals from `least` to 6 that tell the numbers exactly, to a millionth.
 int decimals_needed(const std::vector<double>& values, int least);
 
+/// Indices of at most so many of `count` things, evenly among them, the first and the last included.
+std::vector<std::size_t> spread_over(std::size_t count, std::size_t most);
+
 /// Columns that a text takes on a terminal. text: UTF-8.
 std::size_t columns_of(std::string_view text);
 

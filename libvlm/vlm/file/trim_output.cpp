@@ -6,6 +6,7 @@
 
 #include <vlm/file/text_table.hpp>
 #include <vlm/force/waves.hpp>
+#include <vlm/study/bracket.hpp>
 
 namespace vlm {
 namespace {
@@ -14,15 +15,6 @@ constexpr std::size_t most_speeds = 6, most_parts = 3, longest_name = 20;
 constexpr double least_lift = 0.05; // [N]; less is none to a decimal
 
 using Cell = std::function<std::optional<double>(const TrimPoint&)>;
-
-// So many of the points, the first and the last among them.
-std::vector<std::size_t> chosen_points(std::size_t num_points) {
-  std::vector<std::size_t> chosen;
-  const std::size_t shown = std::min(num_points, most_speeds);
-  for (std::size_t i = 0; i < shown; ++i)
-    chosen.push_back(shown == 1 ? 0 : i * (num_points - 1) / (shown - 1));
-  return chosen;
-}
 
 const Loading& loading_of(const StudyHead& head) {
   return *head.input.loading;
@@ -80,7 +72,7 @@ Fields point_fields(const StudyHead& head, const TrimPoint& p) {
   for (Field& field : state_fields(p))
     fields.push_back(std::move(field));
   fields.push_back({"front_foot_percent", in_percent(if_solved(p, p.front_foot_share))});
-  fields.push_back({"power_w", if_solved(p, p.power)});
+  fields.push_back({"power_w", if_solved(p, p.figures.power)});
   fields.push_back({"lift_to_drag", if_solved(p, p.lift_to_drag)});
   fields.push_back(
       {"greatest_local_lift_coefficient", if_solved(p, p.greatest_lift.hardest.lift_coefficient)});
@@ -128,40 +120,21 @@ std::vector<Fields> part_fields(const StudyHead& head, const TrimPoint& p) {
   return fields;
 }
 
-// The marks in order, with their names in words and in files.
-struct NamedMark {
-  const char* in_words;
-  const char* name;
-  const SpeedMark* mark;
-};
-
-std::vector<NamedMark> named(const SpeedMarks& marks) {
-  return {{"take-off", "take_off", &marks.take_off},
-          {"best glide", "best_glide", &marks.best_glide},
-          {"least power", "least_power", &marks.least_power},
-          {"top speed", "top_speed", &marks.top}};
-}
-
-bool image_fails(const StudyHead& head, double speed) {
-  const StillSurface& still = head.input.craft.still_surface;
-  return still.boundary == Boundary::free &&
-         froude_numbers(speed, *still.depth, 1, 1).depth < least_image_froude;
-}
-
 std::vector<std::string> mark_lines(const StudyHead& head, const SpeedMarks& marks) {
   TextTable table;
   table.first_is_text = true;
   table.heads = {"marked speeds", "m/s", "angle deg", "station mm", "drag N", "lift/drag", "power W"};
   std::vector<std::string> reasons;
-  for (const NamedMark& m : named(marks)) {
-    if (!m.mark->at) {
+  for (const NamedSpeedMark& m : named_speed_marks) {
+    const SpeedMark& mark = marks.*m.mark;
+    if (!mark.at) {
       for (const std::string& line :
-           wrapped(std::string("no ") + m.in_words + ": " + m.mark->refusal, table_width, 2))
+           wrapped(std::string("no ") + m.in_words + ": " + mark.refusal, table_width, 2))
         reasons.push_back(line);
       continue;
     }
-    const SpeedFigures& p = *m.mark->at;
-    const bool slow = image_fails(head, p.speed);
+    const SpeedFigures& p = *mark.at;
+    const bool slow = needs_bracket(head.input.craft, p.speed);
     table.rows.push_back({std::string(m.in_words) + (slow ? " (image does not hold)" : ""), fixed(p.speed, 2),
                           fixed(in_degrees(p.alpha), 2), fixed(in_mm(p.load_station), 1), fixed(p.drag, 1),
                           fixed(p.drag > 0 ? std::optional(p.lift / p.drag) : std::nullopt, 2),
@@ -184,23 +157,17 @@ std::vector<std::string> fit_lines(const StudyHead& head, const FittedIncidence&
 
 bool any_slow(const StudyHead& head, const TrimResult& result) {
   bool slow = std::any_of(result.points.begin(), result.points.end(),
-                          [&](const TrimPoint& p) { return image_fails(head, p.speed); });
+                          [&](const TrimPoint& p) { return needs_bracket(head.input.craft, p.speed); });
   if (result.marks)
-    for (const NamedMark& m : named(*result.marks))
-      slow = slow || (m.mark->at && image_fails(head, m.mark->at->speed));
+    for (const NamedSpeedMark& m : named_speed_marks) {
+      const auto& at = ((*result.marks).*m.mark).at;
+      slow = slow || (at && needs_bracket(head.input.craft, at->speed));
+    }
   return slow;
 }
 
 const char* slow_warning() {
   return "warning: below depth Froude 3 the image does not hold: take both figures, and waves, as a bracket";
-}
-
-// The first surface beside the reference surface and the mast.
-std::optional<std::size_t> stabilizer_of(const Craft& craft) {
-  for (std::size_t i = 0; i < craft.surfaces.size(); ++i)
-    if (craft.surfaces[i].name != craft.reference_surface && !craft.surfaces[i].pierces)
-      return i;
-  return std::nullopt;
 }
 
 TextTable figures_table(const StudyHead& head, const TrimResult& result,
@@ -220,7 +187,7 @@ TextTable figures_table(const StudyHead& head, const TrimResult& result,
       const std::optional<double> figure = cell(result.points[i]);
       any = any || figure;
       // Of what only slow speeds have, a blank where it is not wanted, the mark of the undefined where it is.
-      row.push_back(only_if_any && !figure && !image_fails(head, result.points[i].speed)
+      row.push_back(only_if_any && !figure && !needs_bracket(head.input.craft, result.points[i].speed)
                         ? ""
                         : fixed(figure, decimals));
     }
@@ -260,14 +227,15 @@ TextTable figures_table(const StudyHead& head, const TrimResult& result,
           return sum;
         }));
   add("drag, N", 2, solved([](const TrimPoint& p) { return p.state.drag; }));
-  if (const auto stabilizer = stabilizer_of(head.input.craft))
-    add("  of it " + cut(names[*stabilizer], longest_name) + ", %", 1, [=](const TrimPoint& p) {
-      return p.solved() ? in_percent(p.parts[*stabilizer].drag_share) : std::nullopt;
-    });
+  if (const auto others = surfaces_beside_reference(head.input.craft); !others.empty())
+    add("  of it " + cut(names[others.front()], longest_name) + ", %", 1,
+        [k = others.front()](const TrimPoint& p) {
+          return p.solved() ? in_percent(p.parts[k].drag_share) : std::nullopt;
+        });
   const DriveFigure drive = drive_figure(loading.drive.kind);
   if (loading.drive.kind != Drive::Kind::pull || loading.drive.angle != 0) // a level pull is the drag
     add(drive.in_words, drive.decimals, drive.cell);
-  add("power, W", 0, solved([](const TrimPoint& p) { return p.power; }));
+  add("power, W", 0, solved([](const TrimPoint& p) { return p.figures.power; }));
   add("lift over drag", 2, [](const TrimPoint& p) { return if_solved(p, p.lift_to_drag); });
   add("greatest local lift coefficient", 3,
       solved([](const TrimPoint& p) { return p.greatest_lift.hardest.lift_coefficient; }));
@@ -314,7 +282,7 @@ void write_trim_table(std::ostream& out, const StudyHead& head, const TrimResult
   print(head_lines(head));
   if (result.fitted)
     print(fit_lines(head, *result.fitted));
-  const std::vector<std::size_t> chosen = chosen_points(result.points.size());
+  const std::vector<std::size_t> chosen = spread_over(result.points.size(), most_speeds);
   print(figures_table(head, result, chosen).lines());
   if (chosen.size() < result.points.size())
     out << chosen.size() << " of " << result.points.size() << " speeds; all of them: --csv or --json\n";
@@ -346,20 +314,22 @@ void write_trim_json(std::ostream& out, const StudyHead& head, const TrimResult&
   fields.push_back({"drive", std::string(name_of(loading.drive.kind))});
   if (result.marks) {
     Fields marks;
-    for (const NamedMark& m : named(*result.marks)) {
-      const auto& at = m.mark->at;
+    for (const NamedSpeedMark& m : named_speed_marks) {
+      const SpeedMark& mark = (*result.marks).*m.mark;
+      const auto& at = mark.at;
       const auto of = [&](double SpeedFigures::*figure) {
         return at ? std::optional((*at).*figure) : std::nullopt;
       };
-      marks.push_back({m.name, Fields{{"speed_m_s", of(&SpeedFigures::speed)},
-                                      {"angle_deg", in_degrees(of(&SpeedFigures::alpha))},
-                                      {"load_station_mm", in_mm(of(&SpeedFigures::load_station))},
-                                      {"drag_n", of(&SpeedFigures::drag)},
-                                      {"lift_to_drag", at && at->drag > 0 ? std::optional(at->lift / at->drag)
-                                                                          : std::nullopt},
-                                      {"power_w", of(&SpeedFigures::power)},
-                                      {"image_holds", at.has_value() && !image_fails(head, at->speed)},
-                                      {"refusal", m.mark->refusal}}});
+      marks.push_back(
+          {m.name,
+           Fields{{"speed_m_s", of(&SpeedFigures::speed)},
+                  {"angle_deg", in_degrees(of(&SpeedFigures::alpha))},
+                  {"load_station_mm", in_mm(of(&SpeedFigures::load_station))},
+                  {"drag_n", of(&SpeedFigures::drag)},
+                  {"lift_to_drag", at && at->drag > 0 ? std::optional(at->lift / at->drag) : std::nullopt},
+                  {"power_w", of(&SpeedFigures::power)},
+                  {"image_holds", at.has_value() && !needs_bracket(head.input.craft, at->speed)},
+                  {"refusal", mark.refusal}}});
     }
     fields.push_back({"marked_speeds", marks});
   }

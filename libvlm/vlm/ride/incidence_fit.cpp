@@ -27,11 +27,10 @@ IncidenceFit fit_incidence(const Ride& ride, std::size_t surface, std::span<cons
       fit.num_solves += crafts.back().num_solves;
     }
     const double before = amplitude;
-    fit.states.clear();
-    for (const TrimmedCraft& t : crafts)
-      fit.states.push_back(t.state);
     // At these wakes: a station is nearly straight in incidence, so few steps do.
-    std::vector<TrimState> states = fit.states;
+    std::vector<TrimState> states;
+    for (const TrimmedCraft& t : crafts)
+      states.push_back(t.state);
     for (int i = 0; i < 20; ++i) {
       double gradient = 0, curvature = 0;
       for (std::size_t k = 0; k < crafts.size(); ++k) {
@@ -63,10 +62,10 @@ IncidenceFit fit_incidence(const Ride& ride, std::size_t surface, std::span<cons
         break;
     }
     if (std::abs(amplitude - before) < 1e-7) {
-      fit.incidence = drawn + before; // that of the states
+      fit.incidence = drawn + before; // that of the crafts
       double sum = 0;
-      for (const TrimState& state : fit.states)
-        sum += (state.load_station - wanted) * (state.load_station - wanted);
+      for (const TrimmedCraft& t : crafts)
+        sum += (t.state.load_station - wanted) * (t.state.load_station - wanted);
       fit.root_mean_square = std::sqrt(sum / static_cast<double>(speeds.size()));
       return fit;
     }

@@ -14,7 +14,6 @@ struct IncidenceFit {
   bool at_bound = false;                              ///< the least squares lie beyond a bound
   double root_mean_square = 0;                        ///< of the misses [m]
   std::size_t num_factorisations = 0, num_solves = 0; ///< that it took
-  std::vector<TrimState> states;                      ///< at that incidence, one a speed
 };
 
 /// Least squares over speeds [m/s] of load station − wanted [m], within low … high [rad]. Gauss and Newton

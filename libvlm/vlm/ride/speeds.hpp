@@ -37,6 +37,19 @@ struct SpeedMarks {
   std::size_t num_factorisations = 0, num_solves = 0; ///< that finding them took
 };
 
+/// A marked speed, with its name in words and in files.
+struct NamedSpeedMark {
+  const char* in_words;
+  const char* name;
+  SpeedMark SpeedMarks::*mark;
+};
+
+/// All of them, in order of output.
+inline constexpr NamedSpeedMark named_speed_marks[]{{"take-off", "take_off", &SpeedMarks::take_off},
+                                                    {"best glide", "best_glide", &SpeedMarks::best_glide},
+                                                    {"least power", "least_power", &SpeedMarks::least_power},
+                                                    {"top speed", "top_speed", &SpeedMarks::top}};
+
 /// Seeks them, starting from trims at speeds in rising order, at least one. Best glide, least power and top
 /// speed are sought from take-off, or half the lowest speed, to twice the greatest; to 1e-3 of a speed,
 /// take-off and top speed to 1e-5. Parabolas through three points, secants.

@@ -2,6 +2,7 @@
 
 #include <vlm/base/error.hpp>
 #include <vlm/force/waves.hpp>
+#include <vlm/study/at_speeds.hpp>
 #include <vlm/study/bracket.hpp>
 
 namespace vlm {
@@ -41,8 +42,8 @@ StudySummary drag_at_speeds(const Craft& craft, const LatticeOptions& options, c
   StudySummary summary;
   const double area = reference(craft).area;
   const std::optional<FuselageFigures> body = body_figures(craft);
-  const auto solve = [&](SpeedPoint& point) {
-    const double speed = point.speed;
+  const auto fill = [&](double speed, SpeedPoint& point) {
+    point.speed = speed;
     const double lift_coefficient = weight / (0.5 * craft.water.density * speed * speed * area);
     const auto drag_of = [&](const Craft& of, const Carried& at) {
       return drag_breakdown(of, at.responses.system.lattice(), body, choice, at.point, speed);
@@ -64,23 +65,7 @@ StudySummary drag_at_speeds(const Craft& craft, const LatticeOptions& options, c
     if (const auto bare = carry(*unmirrored, options, wake, lift_coefficient, summary, pool))
       point.drag_without_image = drag_of(*unmirrored, *bare).total;
   };
-  for (const double speed : speeds) {
-    if (control.cancelled()) {
-      summary.complete = false;
-      break;
-    }
-    SpeedPoint point;
-    point.speed = speed;
-    try {
-      solve(point);
-    } catch (const Error& error) {
-      point.refusal = error.what();
-    }
-    sink(point);
-    ++summary.num_points;
-    if (control.progress)
-      control.progress(summary.num_points, speeds.size());
-  }
+  at_speeds<SpeedPoint>(speeds, summary, control, fill, sink);
   return summary;
 }
 

@@ -4,6 +4,8 @@
 
 #include <vlm/base/error.hpp>
 #include <vlm/force/waves.hpp>
+#include <vlm/study/at_speeds.hpp>
+#include <vlm/study/bracket.hpp>
 
 namespace vlm {
 namespace {
@@ -36,7 +38,6 @@ TrimPoint point_of(const Ride& ride, const TrimmedCraft& t) {
   p.state = t.state;
   p.wake_angle = t.responses.wake_angle;
   p.figures = speed_figures(ride.craft, t);
-  p.power = p.figures.power;
   p.lift_to_drag = t.drag.lift_to_drag;
   if (ride.loading.stance)
     p.front_foot_share = front_foot_share(*ride.loading.stance, t.state.load_station);
@@ -48,57 +49,40 @@ TrimPoint point_of(const Ride& ride, const TrimmedCraft& t) {
   return p;
 }
 
-bool image_fails(const Craft& craft, double speed) {
-  const StillSurface& still = craft.still_surface;
-  return still.boundary == Boundary::free &&
-         froude_numbers(speed, *still.depth, 1, 1).depth < least_image_froude;
-}
-
 } // namespace
 
 StudySummary trim_at_speeds(const Ride& ride, std::span<const double> speeds, const TrimSink& sink,
                             const RunControl& control, ThreadPool& pool) {
   StudySummary summary;
-  Ride unmirrored = ride;
-  unmirrored.craft.still_surface.boundary = Boundary::none;
   double guess = 0.05;
-  for (const double speed : speeds) {
-    if (control.cancelled()) {
-      summary.complete = false;
-      break;
-    }
-    TrimPoint p;
+  const auto count = [&](const TrimmedCraft& t) {
+    summary.num_factorisations += t.num_factorisations;
+    summary.num_solves += t.num_solves;
+  };
+  const auto fill = [&](double speed, TrimPoint& p) {
+    p.speed = speed;
+    const TrimmedCraft t = trimmed_craft(ride, speed, pool, guess);
+    count(t);
+    guess = t.state.alpha;
+    p = point_of(ride, t);
+    const auto deep = without_image(ride.craft, speed);
+    if (!deep)
+      return;
+    std::vector<double> circulation = p.strip_circulation;
+    for (double& gamma : circulation)
+      gamma *= speed;
+    p.waves_at_most = wave_drag(t.responses.system.lattice(), circulation, speed, ride.craft.water.density);
+    Ride unmirrored = ride;
+    unmirrored.craft = *deep;
     try {
-      const TrimmedCraft t = trimmed_craft(ride, speed, pool, guess);
-      summary.num_factorisations += t.num_factorisations;
-      summary.num_solves += t.num_solves;
-      guess = t.state.alpha;
-      p = point_of(ride, t);
-      if (image_fails(ride.craft, speed)) {
-        std::vector<double> circulation = p.strip_circulation;
-        for (double& gamma : circulation)
-          gamma *= speed;
-        p.waves_at_most =
-            wave_drag(t.responses.system.lattice(), circulation, speed, ride.craft.water.density);
-        try {
-          const TrimmedCraft bare = trimmed_craft(unmirrored, speed, pool, guess);
-          summary.num_factorisations += bare.num_factorisations;
-          summary.num_solves += bare.num_solves;
-          p.without_image = bare.state;
-        } catch (const Error&) {
-          // No balance without the image: the bracket is open on that side, and the table says so.
-        }
-      }
-    } catch (const Error& error) {
-      p = {};
-      p.speed = speed;
-      p.refusal = error.what();
+      const TrimmedCraft bare = trimmed_craft(unmirrored, speed, pool, guess);
+      count(bare);
+      p.without_image = bare.state;
+    } catch (const Error&) {
+      // No balance without the image: the bracket is open on that side, and the table says so.
     }
-    sink(p);
-    ++summary.num_points;
-    if (control.progress)
-      control.progress(summary.num_points, speeds.size());
-  }
+  };
+  at_speeds<TrimPoint>(speeds, summary, control, fill, sink);
   return summary;
 }
 

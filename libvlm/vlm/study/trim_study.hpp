@@ -32,7 +32,6 @@ struct TrimPoint {
   std::string refusal; ///< why there is no balance; the rest is then unset
   TrimState state;
   double wake_angle = 0; ///< [rad]
-  double power = 0;      ///< drag times speed [W]
   std::optional<double> lift_to_drag, front_foot_share;
   std::vector<PartTrim> parts; ///< in the order of part_names
   PlacedStrip greatest_lift;   ///< greatest local lift coefficient
