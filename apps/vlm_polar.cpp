@@ -7,9 +7,7 @@
 #include <vlm/base/thread_pool.hpp>
 #include <vlm/file/drag_output.hpp>
 #include <vlm/file/polar_output.hpp>
-#include <vlm/file/record.hpp>
-#include <vlm/force/panel_circulation.hpp>
-#include <vlm/study/bracket.hpp>
+#include <vlm/file/with_record.hpp>
 
 #include "options.hpp"
 #include "program.hpp"
@@ -135,66 +133,25 @@ int polar_program(int argc, const char* const* argv) {
 
   const RunControl control = study_control();
   const Form form = command->form();
-  PolarResult result;
   ThreadPool pool(command->num_threads());
   Case input = command->read_case();
   set_still_surface(*command, input);
   if (command->has("speeds-m-s"))
     return speed_program(*command, input, form, control, pool);
   const std::vector<double> alphas = command->angles("angle-deg");
-  result.conditions = conditions(*command, input, alphas);
-  const bool wants_derivatives = command->has("derivatives");
-  if (wants_derivatives && alphas.size() > 1)
+  PolarChoice polar{conditions(*command, input, alphas), {}, command->has("derivatives")};
+  if (polar.derivatives && alphas.size() > 1)
     throw Error("--derivatives: found " + std::to_string(alphas.size()) +
                 " angles of attack, wanted a single one, such as --angle-deg 3");
-  if (wants_derivatives && form == Form::csv)
+  if (polar.derivatives && form == Form::csv)
     throw Error("--derivatives: found it beside --csv, wanted a table, --json or -o");
-  const double middle = (alphas.front() + alphas.back()) / 2;
-  Choice choice = choose_wake(*command, input, middle);
-  const double laid = choice.angle.value_or(middle);
-  const Lattice lattice = make_lattice(input.craft, input.lattice, laid);
-  StudyHead head{program.name, input, lattice, choice.angle, choice.by, body_figures(input.craft)};
-
-  std::optional<RecordWriter> record;
-  PolarSink to_record;
-  if (const auto path = command->record()) {
-    record.emplace(*path, input, lattice, head.wake_angle, command->line);
-    if (record->note())
-      input.notes.push_back(*record->note());
-    to_record = record->polar_sink();
-  }
-  const PolarSink sink = [&](std::span<const PolarPoint> points) {
-    result.points.insert(result.points.end(), points.begin(), points.end());
-    if (to_record)
-      to_record(points);
-  };
-  result.summary = polar(input.craft, input.lattice, result.conditions, head.wake_angle, sink, control, pool);
-  if (result.summary.complete) {
-    result.without_image = polar_without_image(input.craft, input.lattice, result.conditions, head.wake_angle,
-                                               input.operation.speed, control, pool);
-    if (record && !result.without_image.empty())
-      record->write_without_image(result.without_image, wave_drags(head, result.points));
-  }
-  if (result.summary.complete && (record || wants_derivatives)) {
-    Condition condition = result.conditions.front();
-    condition.alpha = middle;
-    const Responses responses = make_responses(input.craft, input.lattice, laid, {}, pool, Motions::all);
-    if (wants_derivatives) {
-      result.derivatives = derivatives(responses, condition);
-      const auto of_depth = depth_derivatives(input.craft, input.lattice, laid, condition, pool);
-      result.derivatives.insert(result.derivatives.end(), of_depth.begin(), of_depth.end());
-      result.derivatives_without_image =
-          derivatives_without_image(input.craft, input.lattice, condition, laid, input.operation.speed, pool);
-    }
-    if (record) {
-      record->write_panels(panel_circulation(responses, condition, {}), middle);
-      if (wants_derivatives)
-        record->write_derivatives(result.derivatives, result.derivatives_without_image, condition);
-    }
-  }
-  if (record) {
-    record->close(result.summary.complete);
-  }
+  const double middle = middle_angle(polar.conditions);
+  const Choice wake = choose_wake(*command, input, middle);
+  polar.wake_angle = wake.angle;
+  const Lattice lattice = make_lattice(input.craft, input.lattice, wake.angle.value_or(middle));
+  const StudyHead head{program.name, input, lattice, wake.angle, wake.by, body_figures(input.craft)};
+  const PolarResult result =
+      polar_with_record(input, lattice, polar, {command->record(), command->line}, control, pool);
   (form == Form::json  ? write_polar_json
    : form == Form::csv ? write_polar_csv
                        : write_polar_table)(std::cout, head, result);

@@ -12,6 +12,7 @@
 #include <vlm/file/record.hpp>
 #include <vlm/file/text_table.hpp>
 #include <vlm/file/trim_output.hpp>
+#include <vlm/file/with_record.hpp>
 #include <vlm/study/handling_study.hpp>
 
 #include "options.hpp"
@@ -100,7 +101,7 @@ void check_limit(const Craft& craft, const TrimmedCraft& t) {
 // What every view of a trim shares.
 struct Setting {
   const Command& command;
-  const Case& input;
+  Case& input;
   const Ride ride;
   const std::vector<double> speeds;
   const RunControl control;
@@ -130,6 +131,8 @@ void record(const Setting& s, const StudyHead& head, bool complete, const Write&
   if (!path)
     return;
   RecordWriter writer(*path, s.input, head.lattice, head.wake_angle, s.command.line);
+  if (writer.note())
+    s.input.notes.push_back(*writer.note());
   write(writer);
   writer.close(complete);
 }
@@ -152,19 +155,11 @@ double only_speed(const Setting& s, const std::string& option) {
 
 int balance_program(const Setting& s, std::optional<FittedIncidence> fitted) {
   const Lattice lattice = make_lattice(s.input.craft, s.input.lattice);
-  TrimResult result;
-  result.num_wanted = s.speeds.size();
+  TrimResult result = trim_with_marks(s.ride, s.speeds, s.control, s.pool);
   result.fitted = std::move(fitted);
-  result.summary = trim_at_speeds(
-      s.ride, s.speeds, [&](const TrimPoint& point) { result.points.push_back(point); }, s.control, s.pool);
-  if (const auto known = solved_figures(result.points); result.summary.complete && !known.empty())
-    result.marks = speed_marks(s.ride, known, s.control, s.pool);
-  result.summary.complete = result.summary.complete && !s.control.cancelled();
   if (result.summary.complete)
     check_any(result);
-  if (!result.points.empty())
-    record(s, s.head(lattice), result.summary.complete,
-           [&](RecordWriter& writer) { writer.write_trim(result); });
+  write_record(result, s.input, lattice, {s.command.record(), s.command.line});
   put_out(s.command, s.head(lattice), result, write_trim_table, write_trim_json, write_trim_csv);
   return finish(result.summary.complete);
 }

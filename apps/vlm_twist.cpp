@@ -5,10 +5,7 @@
 
 #include <vlm/base/error.hpp>
 #include <vlm/base/thread_pool.hpp>
-#include <vlm/file/record.hpp>
-#include <vlm/file/twist_output.hpp>
-#include <vlm/force/panel_circulation.hpp>
-#include <vlm/study/bracket.hpp>
+#include <vlm/file/with_record.hpp>
 
 #include "options.hpp"
 #include "program.hpp"
@@ -105,19 +102,6 @@ TwistStudy study_of(const Command& command, const Case& input) {
   return study;
 }
 
-void write_panels(RecordWriter& record, const Case& input, const Responses& responses,
-                  const TwistResult& result) {
-  const TwistMarks marks = twist_marks(result, responses.reference);
-  const auto marked = marks.within_limits ? marks.within_limits : marks.least_drag;
-  if (!marked)
-    return;
-  const TwistPoint& point = result.points[*marked];
-  const double turns[2] = {point.incidence - input.craft.surfaces[result.study.surface].incidence,
-                           point.twist};
-  record.write_panels(panel_circulation(responses, {*point.alpha, 0, {}}, turns), *point.alpha,
-                      point.incidence, point.twist);
-}
-
 int twist_program(int argc, const char* const* argv) {
   const auto command = read_command(program, own_options(), argc, argv);
   if (!command)
@@ -128,45 +112,23 @@ int twist_program(int argc, const char* const* argv) {
   ThreadPool pool(command->num_threads());
   Case input = command->read_case();
   choose_lift(*command, input.operation);
-  TwistResult result;
-  result.limits = limits_of(*command);
-  result.study = study_of(*command, input);
+  const TwistLimits limits = limits_of(*command);
+  const TwistStudy study = study_of(*command, input);
 
   const bool given = input.wake.along == WakeChoice::Along::body || input.wake.angle;
   const OperatingWake wake =
-      operating_wake(input.craft, input.lattice, input.wake, result.study.lift_coefficient, pool);
-  const double wake_angle = wake.angle;
-  const Responses responses = twist_responses(input.craft, input.lattice, result.study, wake_angle, pool);
+      operating_wake(input.craft, input.lattice, input.wake, study.lift_coefficient, pool);
+  const Responses responses = twist_responses(input.craft, input.lattice, study, wake.angle, pool);
   const StudyHead head{program.name,
                        input,
                        responses.system.lattice(),
-                       wake_angle,
+                       wake.angle,
                        given ? "as given" : "the operating angle of the case",
                        body_figures(input.craft)};
-
-  std::optional<RecordWriter> record;
-  TwistSink to_record;
-  if (const auto path = command->record()) {
-    record.emplace(*path, input, head.lattice, wake_angle, command->line);
-    if (record->note())
-      input.notes.push_back(*record->note());
-    to_record = record->twist_sink(result.study);
-  }
-  const TwistSink sink = [&](std::span<const TwistPoint> points) {
-    result.points.insert(result.points.end(), points.begin(), points.end());
-    if (to_record)
-      to_record(points);
-  };
-  result.summary = run_twist_study(input.craft, responses, result.study, sink, control, pool);
+  TwistResult result = twist_study_with_record(input, responses, study, limits,
+                                               {command->record(), command->line}, control, pool);
   result.summary.num_factorisations += wake.num_factorisations;
   result.summary.num_solves += wake.num_solves;
-  if (result.summary.complete)
-    result.without_image = twist_study_without_image(input.craft, input.lattice, result.study, wake_angle,
-                                                     input.operation.speed, control, pool);
-  if (record) {
-    write_panels(*record, input, responses, result);
-    record->close(result.summary.complete);
-  }
   (form == Form::json  ? write_twist_json
    : form == Form::csv ? write_twist_csv
                        : write_twist_table)(std::cout, head, result);

@@ -50,13 +50,12 @@ Fields total_fields(const std::optional<DragBreakdown>& drag) {
 }
 
 // Upper estimate of the drag of waves [N], at the speed of the operation, which must be known.
-double wave_drag_of(const StudyHead& head, const PolarPoint& p) {
-  const Case& input = head.input;
+double wave_drag_of(const Case& input, const Lattice& lattice, const PolarPoint& p) {
   const double speed = input.operation.speed.value();
   std::vector<double> circulation = p.strip_circulation;
   for (double& gamma : circulation)
     gamma *= speed;
-  return wave_drag(head.lattice, circulation, speed, input.craft.water.density);
+  return wave_drag(lattice, circulation, speed, input.craft.water.density);
 }
 
 std::vector<Fields> loading_fields(const StudyHead& head, const PolarPoint& p) {
@@ -194,7 +193,7 @@ TextTable bracket_table(const StudyHead& head, const PolarResult& result,
     const PolarPoint& p = result.without_image[i];
     table.rows.push_back({fixed(in_degrees(p.condition.alpha), 2), fixed(p.lift_coefficient, 5),
                           fixed(p.induced_drag_coefficient, 6), fixed(p.pitching_moment_coefficient, 5),
-                          fixed(wave_drag_of(head, result.points[i]), 2)});
+                          fixed(wave_drag_of(head.input, head.lattice, result.points[i]), 2)});
   }
   return table;
 }
@@ -297,10 +296,11 @@ std::vector<std::string> point_lines(const StudyHead& head, const PolarResult& r
 
 } // namespace
 
-std::vector<double> wave_drags(const StudyHead& head, std::span<const PolarPoint> points) {
+std::vector<double> wave_drags(const Case& input, const Lattice& lattice,
+                               std::span<const PolarPoint> points) {
   std::vector<double> drags;
   for (const PolarPoint& p : points)
-    drags.push_back(wave_drag_of(head, p));
+    drags.push_back(wave_drag_of(input, lattice, p));
   return drags;
 }
 
@@ -359,7 +359,7 @@ void write_polar_json(std::ostream& out, const StudyHead& head, const PolarResul
     of_point.push_back({"drag", drag ? drag_fields(*drag) : std::vector<Fields>{}});
     if (!result.without_image.empty()) {
       of_point.push_back({"without_image", point_fields(result.without_image[i])});
-      of_point.push_back({"wave_drag_upper_estimate_n", wave_drag_of(head, p)});
+      of_point.push_back({"wave_drag_upper_estimate_n", wave_drag_of(head.input, head.lattice, p)});
     }
     of_point.push_back({"parts", std::move(parts)});
     of_point.push_back({"span_loading", loading_fields(head, p)});
@@ -376,8 +376,9 @@ void write_polar_csv(std::ostream& out, const StudyHead& head, const PolarResult
       fields.push_back({"lift_coefficient_without_image", bare.lift_coefficient});
       fields.push_back({"induced_drag_coefficient_without_image", bare.induced_drag_coefficient});
       fields.push_back({"pitching_moment_coefficient_without_image", bare.pitching_moment_coefficient});
-      fields.push_back({"wave_drag_upper_estimate_n",
-                        p.parts.empty() ? std::nullopt : std::optional(wave_drag_of(head, p))});
+      fields.push_back(
+          {"wave_drag_upper_estimate_n",
+           p.parts.empty() ? std::nullopt : std::optional(wave_drag_of(head.input, head.lattice, p))});
     }
     for (Field& field : total_fields(p.parts.empty() ? std::nullopt : drag_of(head, p)))
       fields.push_back(std::move(field));

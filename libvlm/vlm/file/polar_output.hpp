@@ -23,7 +23,7 @@ struct PolarResult {
 };
 
 /// Upper estimate of the drag of waves [N] of each point at the speed of the operation, which must be known.
-std::vector<double> wave_drags(const StudyHead&, std::span<const PolarPoint>);
+std::vector<double> wave_drags(const Case&, const Lattice&, std::span<const PolarPoint>);
 
 /// A table for a terminal, within table_width and table_lines: of many angles, some.
 void write_polar_table(std::ostream&, const StudyHead&, const PolarResult&);
