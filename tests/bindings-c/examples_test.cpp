@@ -1,0 +1,39 @@
+// The examples of docs/c.md.
+
+#include <cstdlib>
+
+#include <gtest/gtest.h>
+
+#include "../apps/run_program.hpp"
+
+namespace {
+
+const std::string heron = std::string(VLM_CASES_DIR) + "/lake-rescue/heron-880.toml";
+
+TEST(CExamples, TheOneInCFindsAStabilizerThatCanBeRidden) {
+  const Outcome outcome = run_program(VLM_C_EXAMPLE, {heron});
+  EXPECT_EQ(outcome.exit_code, 0) << outcome.err;
+  EXPECT_EQ(outcome.err, "7 of 7 settings\n");
+  EXPECT_EQ(words_after(outcome.out, "least drag within the limits: "),
+            (std::vector<std::string>{"1.0", "deg"}));
+  EXPECT_EQ(lines_of(outcome.out).size(), 9U);
+  const Outcome wrong = run_program(VLM_C_EXAMPLE, {"missing.toml"});
+  EXPECT_EQ(wrong.exit_code, 1);
+  EXPECT_EQ(wrong.err.rfind("stabilizer: vlm_case_read: missing.toml: found no such file", 0), 0U);
+}
+
+#ifndef VLM_SANITIZED // Python, which is not, could not load the library
+TEST(CExamples, TheOneInPythonSaysTheSame) {
+  ASSERT_EQ(setenv("VLM_LIBRARY", VLM_C_LIBRARY, 1), 0);
+  const std::string example = VLM_C_EXAMPLES "/stabilizer.py";
+  const Outcome outcome = run_program("/usr/bin/python3", {example, heron});
+  EXPECT_EQ(outcome.exit_code, 0) << outcome.err;
+  EXPECT_EQ(outcome.out, run_program(VLM_C_EXAMPLE, {heron}).out);
+  const Outcome wrong = run_program("/usr/bin/python3", {example, "missing.toml"});
+  EXPECT_EQ(wrong.exit_code, 1);
+  EXPECT_EQ(wrong.err.rfind("stabilizer.py: vlm_case_read: missing.toml: found no such file", 0), 0U)
+      << wrong.err;
+}
+#endif
+
+} // namespace
