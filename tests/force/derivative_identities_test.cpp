@@ -140,6 +140,7 @@ TEST(Condition, ResponsesInPlaneKnowNoSideslip) {
   EXPECT_THROW(vlm::polar_point(r, {0.05, 0.01, {}}), vlm::Error);
   EXPECT_THROW(vlm::polar_point(r, {0.05, 0, {0, 0, 0.01}}), vlm::Error);
   EXPECT_THROW(vlm::derivatives(r, {0.05, 0, {}}), vlm::Error);
+  EXPECT_THROW(vlm::amplitude_slopes(r, {0.05, 0, {}}, vlm::Variable::beta), vlm::Error);
   EXPECT_NEAR(vlm::polar_point(r, {0.05, 0, {}}).lift_coefficient,
               vlm::polar_point(all_motions(s, 0), {0.05, 0, {}}).lift_coefficient, 1e-12);
 }

@@ -49,6 +49,10 @@ void check_shell(const Craft& craft, const Lattice& lattice, const Matrix& circu
                 "raise rings and around");
 }
 
+[[noreturn]] void refuse_out_of_plane() {
+  throw Error("sideslip or a rate: found one of them, wanted responses made for all motions");
+}
+
 } // namespace
 
 Responses make_responses(const Craft& craft, const LatticeOptions& options, double wake_angle,
@@ -93,7 +97,7 @@ std::vector<double> amplitudes(const Responses& responses, const Condition& cond
     a.insert(a.end(), {-std::sin(condition.beta), 2 * rate.x / size.span, 2 * rate.y / size.chord,
                        2 * rate.z / size.span});
   } else if (!condition.in_plane()) {
-    throw Error("sideslip or a rate: found one of them, wanted responses made for all motions");
+    refuse_out_of_plane();
   }
   for (const double turn : turns)
     a.push_back(turn * a[0]);
@@ -104,6 +108,8 @@ std::vector<double> amplitude_slopes(const Responses& responses, const Condition
                                      Variable variable, std::span<const double> turns) {
   const double c = std::cos(condition.alpha), s = std::sin(condition.alpha), cb = std::cos(condition.beta),
                sb = std::sin(condition.beta);
+  if (variable != Variable::alpha && responses.motions != Motions::all)
+    refuse_out_of_plane();
   const Reference& size = responses.reference;
   std::vector<double> slopes(responses.craft.far_drag.rows);
   switch (variable) {
@@ -111,16 +117,16 @@ std::vector<double> amplitude_slopes(const Responses& responses, const Condition
     slopes[0] = -s * cb, slopes[1] = c * cb;
     break;
   case Variable::beta:
-    slopes[0] = -c * sb, slopes[1] = -s * sb, slopes.at(2) = -cb;
+    slopes[0] = -c * sb, slopes[1] = -s * sb, slopes[2] = -cb;
     break;
   case Variable::roll_rate:
-    slopes.at(3) = 2 / size.span;
+    slopes[3] = 2 / size.span;
     break;
   case Variable::pitch_rate:
-    slopes.at(4) = 2 / size.chord;
+    slopes[4] = 2 / size.chord;
     break;
   case Variable::yaw_rate:
-    slopes.at(5) = 2 / size.span;
+    slopes[5] = 2 / size.span;
     break;
   }
   const std::size_t first = slopes.size() - turns.size(); // a turn goes with the axial stream
