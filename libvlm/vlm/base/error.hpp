@@ -14,8 +14,10 @@ enum class ErrorKind {
 /// The one exception of the library. The message says where, what was found and what is wanted.
 class Error : public std::runtime_error {
 public:
+  /// An error with that message, in UTF-8.
   explicit Error(const std::string& message, ErrorKind kind = ErrorKind::input)
       : std::runtime_error(message), kind_(kind) {}
+  /// What the caller can do about it.
   ErrorKind kind() const { return kind_; }
 
 private:

@@ -15,6 +15,7 @@ struct RunControl {
   /// Set it (from a signal handler, say) to stop the run after the chunk in hand. May be null.
   const std::atomic<bool>* cancel = nullptr;
 
+  /// Whether the run is to end early.
   bool cancelled() const { return cancel != nullptr && cancel->load(std::memory_order_relaxed); }
 };
 

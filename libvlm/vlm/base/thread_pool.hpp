@@ -18,6 +18,7 @@ public:
   ThreadPool(const ThreadPool&) = delete;
   ThreadPool& operator=(const ThreadPool&) = delete;
 
+  /// Threads that share the work, the caller's included: 1 or more.
   int num_threads() const;
 
   /// Calls body(i) once for each i in [0, count), and returns when all calls have. If calls throw,

@@ -7,16 +7,18 @@ namespace vlm {
 /// A vector in the geometry axes: x aft, y to starboard, z up (right-handed).
 /// Metres, metres per second or newtons, as the name of the variable says.
 struct Vec3 {
-  double x = 0, y = 0, z = 0;
+  double x = 0, y = 0, z = 0; ///< components
 
   friend constexpr bool operator==(const Vec3&, const Vec3&) = default;
+  /// Adds b.
   constexpr Vec3& operator+=(const Vec3& b) {
     x += b.x, y += b.y, z += b.z;
     return *this;
   }
 };
 
-/// Sums, opposites and multiples.
+/// Sums, differences, opposites and multiples.
+///@{
 constexpr Vec3 operator+(const Vec3& a, const Vec3& b) {
   return {a.x + b.x, a.y + b.y, a.z + b.z};
 }
@@ -29,6 +31,8 @@ constexpr Vec3 operator-(const Vec3& a) {
 constexpr Vec3 operator*(double s, const Vec3& a) {
   return {s * a.x, s * a.y, s * a.z};
 }
+///@}
+
 /// Scalar product.
 constexpr double dot(const Vec3& a, const Vec3& b) {
   return a.x * b.x + a.y * b.y + a.z * b.z;

@@ -18,8 +18,12 @@ namespace vlm {
 
 /// Which water a case names. Craft::water has its figures, or what the case gives in their place.
 struct WaterChoice {
-  enum class Kind { fresh, sea };
-  Kind kind = Kind::fresh;
+  /// With salt or without.
+  enum class Kind {
+    fresh, ///< as fresh_water has it
+    sea,   ///< as sea_water has it
+  };
+  Kind kind = Kind::fresh; ///< which of them
   double temperature = 20; ///< [°C]
   double salinity = 0;     ///< [g/kg], absolute; 0 if fresh
 
@@ -31,24 +35,25 @@ std::string name_of(WaterChoice::Kind);
 
 /// All that a case file says.
 struct Case {
-  std::filesystem::path path;
-  std::string text; ///< the file as read, byte for byte
-  Craft craft;
-  WaterChoice water;
+  std::filesystem::path path;       ///< as given
+  std::string text;                 ///< the file as read, byte for byte
+  Craft craft;                      ///< checked
+  WaterChoice water;                ///< which water it names
   bool boundary_is_written = false; ///< craft.still_surface.boundary is the file's word, not a default
-  LatticeOptions lattice;
-  WakeChoice wake;
-  std::optional<Loading> loading; ///< if the file has a rider
-  Operation operation;            ///< its mass: as written, or what the loading leaves the lift to carry
-  DragChoice drag;
-  std::vector<TwistShape> twist_shapes;
-  std::vector<std::string> notes; ///< what reading changed or assumed, one sentence each, for the user
+  LatticeOptions lattice;           ///< counts for every surface
+  WakeChoice wake;                  ///< for the studies
+  std::optional<Loading> loading;   ///< if the file has a rider
+  Operation operation;              ///< its mass: as written, or what the loading leaves the lift to carry
+  DragChoice drag;                  ///< how friction is found
+  std::vector<TwistShape> twist_shapes; ///< of the file, with names of their own
+  std::vector<std::string> notes;       ///< what reading changed or assumed, one sentence each, for the user
 };
 
 /// Reads a case (TOML 1.0; docs/case.md). Throws Error: "FILE:LINE:COLUMN: KEY: found …, wanted …".
 Case read_case(const std::filesystem::path&);
 
-/// The same from a text already in memory; contour files are looked for beside `path`.
+/// The same from a text already in memory; path: where it would stand, for errors and for the files that it
+/// names, which are looked for beside it.
 Case parse_case(std::string text, const std::filesystem::path& path);
 
 } // namespace vlm

@@ -12,11 +12,11 @@ namespace vlm {
 
 /// Crafts side by side, as they are put out.
 struct ComparisonResult {
-  std::string program;
+  std::string program;          ///< name of the one that ran
   std::vector<Case> cases;      ///< as run, one a craft
   std::vector<Case> new_family; ///< those whose stabilizers make it
-  ComparisonChoice choice;
-  Comparison comparison;
+  ComparisonChoice choice;      ///< what was asked for
+  Comparison comparison;        ///< what came out
 };
 
 /// A table for a terminal: a line a figure, a column a craft, of up to six of them.

@@ -11,8 +11,8 @@ namespace vlm {
 
 /// The drag of a craft at several speeds, as it is put out.
 struct SpeedResult {
-  std::vector<SpeedPoint> points;
-  StudySummary summary;
+  std::vector<SpeedPoint> points; ///< one a speed, as many as were finished
+  StudySummary summary;           ///< what the solver did
 };
 
 /// Items of a breakdown, each with its share of the whole.

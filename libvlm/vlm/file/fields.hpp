@@ -12,13 +12,15 @@ namespace vlm {
 /// A figure or text on its way into JSON or CSV, under a name that carries its unit ("span_mm").
 /// An undefined figure is null in JSON and empty in CSV.
 struct Field {
-  using Object = std::vector<Field>;
-  std::string name;
+  using Object = std::vector<Field>; ///< fields in the order of output
+  std::string name;                  ///< with its unit
+  /// A figure, a count, a yes or no, a text, a list of texts, an object or a list of objects.
   std::variant<std::optional<double>, std::int64_t, bool, std::string, std::vector<std::string>, Object,
                std::vector<Object>>
       value;
 };
 
+/// Fields in the order of output.
 using Fields = Field::Object;
 
 /// A JSON object on one line. Throws Error (run), naming the field, for a figure that is not finite.
@@ -40,8 +42,10 @@ void write_json(std::ostream& out, const Fields& head, std::size_t num_points, c
 }
 
 /// A line of CSV (RFC 4180, but for a bare line feed at its end): the names of fields, or their values.
-/// Throws Error (run) for a figure that is not finite, or a list.
+/// The latter throws Error (run) for a figure that is not finite, an object or a list.
+///@{
 std::string csv_names(const Fields&);
 std::string csv_values(const Fields&);
+///@}
 
 } // namespace vlm

@@ -12,9 +12,9 @@ namespace vlm {
 
 /// How a craft handles at several speeds, as it is put out.
 struct HandlingResult {
-  std::vector<HandlingPoint> points;
-  std::size_t num_wanted = 0; ///< speeds asked for
-  StudySummary summary;
+  std::vector<HandlingPoint> points; ///< one a speed, as many as were finished
+  std::size_t num_wanted = 0;        ///< speeds asked for
+  StudySummary summary;              ///< what the solver did
 };
 
 /// Handling of one speed for JSON: its figures with their changes per metre of depth, and its modes.

@@ -10,11 +10,11 @@ namespace vlm {
 
 /// Internal loads at a load factor, as they are put out.
 struct InternalLoadResult {
-  double load_factor = 1; ///< lift over weight that the condition was trimmed to
-  Condition condition;
-  double speed = 0; ///< [m/s]
-  std::vector<Beam> beams;
-  StudySummary summary;
+  double load_factor = 1;  ///< lift over weight that the condition was trimmed to
+  Condition condition;     ///< trimmed, at that load factor
+  double speed = 0;        ///< [m/s]
+  std::vector<Beam> beams; ///< as internal_loads gives them
+  StudySummary summary;    ///< what the solver did
 };
 
 /// A table for a terminal: of every part the greatest loads and those at some of the cuts; of two halves that

@@ -12,9 +12,9 @@ namespace vlm {
 
 /// A polar as it is put out.
 struct PolarResult {
-  std::vector<Condition> conditions; ///< all that were asked for
-  std::vector<PolarPoint> points;    ///< as many as were finished
-  StudySummary summary;
+  std::vector<Condition> conditions;   ///< all that were asked for
+  std::vector<PolarPoint> points;      ///< as many as were finished
+  StudySummary summary;                ///< what the solver did
   std::vector<Derivative> derivatives; ///< at the only condition; empty if not asked for
   /// The same conditions without the image of the still surface, below the Froude number that it holds from;
   /// else empty.

@@ -10,9 +10,9 @@ namespace vlm {
 
 /// The reach of a craft to the still surface over a grid of depths and banks, as it is put out.
 struct ReachResult {
-  ReachStudy study;
+  ReachStudy study;               ///< the grid
   std::vector<ReachPoint> points; ///< as handed to the sink, one or more
-  StudySummary summary;
+  StudySummary summary;           ///< what the solver did
 };
 
 /// A table for a terminal: a line a depth and bank, of many some: how deep the tips lie, what the strip next

@@ -14,12 +14,12 @@ namespace vlm {
 
 /// What every output of a study says before its results. Refers to what it was made from.
 struct StudyHead {
-  std::string program;
-  const Case& input; ///< as run, with what the command gave in place of the file's
-  const Lattice& lattice;
-  std::optional<double>
-      wake_angle;          ///< [rad]; unset: the wake is laid along the stream of each angle of attack
-  std::string wake_choice; ///< what chose it: "the operating angle"
+  std::string program;    ///< name of the one that ran
+  const Case& input;      ///< as run, with what the command gave in place of the file's
+  const Lattice& lattice; ///< of the craft
+  /// [rad]; unset: the wake is laid along the stream of each angle of attack.
+  std::optional<double> wake_angle;
+  std::string wake_choice;             ///< what chose it: "the operating angle"
   std::optional<FuselageFigures> body; ///< of the craft
 };
 
@@ -33,12 +33,15 @@ std::vector<std::string> head_lines(const StudyHead&);
 /// The same for JSON, and what the solver did. num_points_wanted: of the whole study.
 Fields head_fields(const StudyHead&, const StudySummary&, std::size_t num_points_wanted);
 
-// Units of outputs. Degrees to 1e-10, so that 2 stays 2 on its way through radians.
+/// A figure in the unit of the function's name. Degrees to 1e-10, so that 2 stays 2 on its way through
+/// radians. What is unset stays so.
+///@{
 double in_degrees(double radians);
 std::optional<double> in_degrees(const std::optional<double>& radians);
 double in_mm(double metres);
 std::optional<double> in_mm(const std::optional<double>& metres);
 std::optional<double> in_percent(const std::optional<double>& fraction);
+///@}
 
 /// Near-field minus far-field induced drag, percent of the latter. Unset where there is no induced drag.
 std::optional<double> near_field_difference_percent(const std::optional<double>& near_drag_excess,

@@ -17,19 +17,20 @@ inline constexpr std::string_view trim_caution =
 
 /// An incidence sought for a load station, as it is put out.
 struct FittedIncidence {
-  std::size_t surface = 0;              ///< index in the craft
-  double wanted = 0, low = 0, high = 0; ///< load station [m], bounds [rad]
-  std::vector<double> speeds;           ///< [m/s] it was sought over
-  IncidenceFit fit;
+  std::size_t surface = 0;    ///< index in the craft
+  double wanted = 0;          ///< load station [m]
+  double low = 0, high = 0;   ///< bounds of the incidence [rad]
+  std::vector<double> speeds; ///< [m/s] it was sought over
+  IncidenceFit fit;           ///< what was found
 };
 
 /// The balance of a craft at several speeds, as it is put out. head.input.loading is set.
 struct TrimResult {
-  std::vector<TrimPoint> points;
-  std::size_t num_wanted = 0; ///< speeds asked for
-  std::optional<SpeedMarks> marks;
-  std::optional<FittedIncidence> fitted;
-  StudySummary summary;
+  std::vector<TrimPoint> points;         ///< one a speed, as many as were finished
+  std::size_t num_wanted = 0;            ///< speeds asked for
+  std::optional<SpeedMarks> marks;       ///< unset: not sought
+  std::optional<FittedIncidence> fitted; ///< unset: not sought
+  StudySummary summary;                  ///< what the solver did
 };
 
 /// A table for a terminal: a line a figure, a column a speed, of up to six of the speeds; the marked speeds

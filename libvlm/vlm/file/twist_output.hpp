@@ -10,24 +10,23 @@ namespace vlm {
 
 /// A twist study as it is put out.
 struct TwistResult {
-  TwistStudy study;
-  TwistLimits limits;
+  TwistStudy study;               ///< the grid
+  TwistLimits limits;             ///< of what may be ridden
   std::vector<TwistPoint> points; ///< as many of the grid as were finished, in its order
   /// The same without the image of the still surface, below the Froude number that it holds from; else empty.
   std::vector<TwistPoint> without_image;
-  StudySummary summary;
+  StudySummary summary; ///< what the solver did
 };
 
 /// Indices of the points that outputs mark; unset where there is none.
 struct TwistMarks {
-  std::optional<std::size_t> least_drag;
-  std::optional<std::size_t>
-      within_limits; ///< of least drag among those that keep the limits; only if there are any
-  std::optional<std::size_t>
-      nearest;            ///< to keeping the limits, if none does: breaks them by the least length
-  bool on_border = false; ///< the least drag lies on the border of a finished grid
+  std::optional<std::size_t> least_drag;    ///< of all
+  std::optional<std::size_t> within_limits; ///< of those that keep the limits; unset without limits, too
+  std::optional<std::size_t> nearest;       ///< if none keeps them: breaks them by the least length
+  bool on_border = false;                   ///< the least drag lies on the border of a finished grid
 };
 
+/// The marks of a study. The reference's chord makes lengths of static margins.
 TwistMarks twist_marks(const TwistResult&, const Reference&);
 
 /// A table for a terminal, within table_width and table_lines: a coarse map of induced drag, and the marked

@@ -33,11 +33,11 @@ Vec3 source_velocity(const Vec3& to_a, const Vec3& to_b);
 class Influence {
 public:
   /// wake_direction: unit vector aft. Keeps its own copies; the lattice may go. Throws Error if the lattice
-  /// is mirrored in a plane that the wake would cross.
+  /// is mirrored in a plane that the wake would cross, and what WakeSheet throws.
   Influence(const Lattice&, const Vec3& wake_direction);
 
-  const Lattice& lattice() const { return lattice_; }
-  const Vec3& wake_direction() const { return direction_; }
+  const Lattice& lattice() const { return lattice_; }       ///< its copy
+  const Vec3& wake_direction() const { return direction_; } ///< unit, aft
 
   /// Writes to x, y, z [panels] the velocity [m/s] at `point` for unit circulation [m²/s] of each panel.
   /// own_row: the row on which the point lies, whose wake is then kept as lines; none for a point in the
@@ -80,8 +80,8 @@ private:
 
 /// A point and the row that it lies on.
 struct SurfacePoint {
-  Vec3 point;
-  std::optional<std::size_t> row;
+  Vec3 point;                     ///< [m]
+  std::optional<std::size_t> row; ///< index in Lattice::rows; unset: in the water
 };
 
 /// Velocities [m/s] at points for given circulations.
@@ -89,8 +89,8 @@ struct Velocities {
   Matrix x, y, z; ///< [points × columns]
 };
 
-/// circulation: [panels × columns], m²/s. The onset flow and the fuselage's sources are not included;
-/// without_body: nor what velocity_row then leaves out.
+/// Velocities at points for columns of circulation [panels × columns, m²/s]. The onset flow and the
+/// fuselage's sources are not included; without_body: nor what velocity_row then leaves out.
 Velocities induced_velocities(const Influence&, std::span<const SurfacePoint>, const Matrix& circulation,
                               ThreadPool&, bool without_body = false);
 

@@ -20,23 +20,28 @@ namespace vlm {
 class FlowSystem {
 public:
   /// Builds and factorises. wake_direction: unit vector aft. full_size: do not use symmetry (for checking
-  /// it). Throws Error if the system is singular.
+  /// it). Throws Error (run) if the system is singular, and what Influence throws; Error (input) if it does
+  /// not fit in memory.
   FlowSystem(const Lattice&, const Vec3& wake_direction, ThreadPool&, bool full_size = false);
   ~FlowSystem();
+  /// Moves; what is left behind may be assigned to or destroyed, nothing else.
+  ///@{
   FlowSystem(FlowSystem&&) noexcept;
   FlowSystem& operator=(FlowSystem&&) noexcept;
+  ///@}
 
-  const Influence& influence() const;
-  const Lattice& lattice() const { return influence().lattice(); }
+  const Influence& influence() const;                              ///< what it was built from
+  const Lattice& lattice() const { return influence().lattice(); } ///< what it was built for
 
-  /// Circulations [panels × causes, m²/s].
+  /// Circulations [panels × causes, m²/s]. Throws Error (run) if one is no number, where a control point lies
+  /// on a vortex.
   Matrix solve(std::span<const Cause>) const;
 
   /// The same for water driven against each panel, along its normal [panels × columns, m/s], rather than a
   /// cause.
   Matrix solve(const Matrix& normal_velocity) const;
 
-  bool split_by_symmetry() const;
+  bool split_by_symmetry() const;         ///< whether it is the pair of half the size
   std::size_t num_factorisations() const; ///< factorisations made; the split pair of a lattice counts once
   std::size_t num_solves() const;         ///< causes solved for so far, by any thread
 

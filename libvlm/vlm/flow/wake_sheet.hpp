@@ -21,11 +21,11 @@ namespace vlm {
 /// both ends with the exact total. Strength times the factor (1 + d·r/|r|)/2 of a half-infinite vortex, taken
 /// at three points of the ribbon, is integrated exactly across it (complex logarithm). Neighbouring ribbons
 /// share their end strength, so nothing is singular where they meet; one that ends at a tip has strength c/√t
-/// + d at the distance t from it. An end on the skin has no sample of its own: the spline runs on to it with
-/// zero curvature, and what circulation is left there is root_strength, for the leg that follows the skin. At
-/// the still surface circulation runs into the opposite of its image, so the spline is even about that end,
-/// where the leg is half a sample. With uniform spacing strengths are the slopes of circulation between
-/// strips, two ribbons a strip.
+/// plus d at the distance t from it. An end on the skin has no sample of its own: the spline runs on to it
+/// with zero curvature, and what circulation is left there is root_strength, for the leg that follows the
+/// skin. At the still surface circulation runs into the opposite of its image, so the spline is even about
+/// that end, where the leg is half a sample. With uniform spacing strengths are the slopes of circulation
+/// between strips, two ribbons a strip.
 ///
 /// Through a sheet the velocity along it jumps by the strength, and the velocity normal to it turns a corner.
 /// The points of another row's lattice would meet that one by one while an angle is swept, so it is rounded:
@@ -34,7 +34,7 @@ namespace vlm {
 /// does beyond 2ε, and ε goes with the strip width.
 class WakeSheet {
 public:
-  /// direction: unit vector along the wake, aft.
+  /// direction: unit vector along the wake, aft. Throws Error if the trailing edge runs along it.
   WakeSheet(const Row&, Spacing, const Vec3& direction);
 
   /// Adds to x, y, z [strips] the velocity [m/s] at `point` for unit circulation [m²/s] of each strip.

@@ -24,10 +24,10 @@ const char* name_of(DerivativeGroup);
 /// b/2V, q c/2V, r b/2V; depth is in metres. Signs as everywhere: roll starboard down, pitch nose up, yaw
 /// nose to starboard.
 struct Derivative {
-  DerivativeGroup group;
-  std::string name; ///< in words: "pitching moment due to angle of attack"
-  std::string unit; ///< "per rad", "per rate" or "per m"
-  double value = 0;
+  DerivativeGroup group;     ///< what it says
+  std::string name;          ///< in words: "pitching moment due to angle of attack"
+  std::string unit;          ///< "per rad", "per rate" or "per m"
+  double value = 0;          ///< in that unit
   std::vector<double> parts; ///< what each part gives of it, in the order of part_names
 };
 

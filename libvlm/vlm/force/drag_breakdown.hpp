@@ -16,8 +16,9 @@ struct DragBreakdown {
   std::optional<double> lift_to_drag; ///< unset without drag
 };
 
-/// Of a point of a polar at a speed [m/s]: induced drag of the far field, and parasite_drag with the local
-/// lift coefficients of the point. lattice: that of the point.
+/// Drag of a point of a polar at a speed [m/s]: induced drag of the far field, and parasite_drag with the
+/// local lift coefficients of the point. lattice: that of the point. body: body_figures of the craft. Throws
+/// as parasite_drag.
 DragBreakdown drag_breakdown(const Craft&, const Lattice&, const std::optional<FuselageFigures>& body,
                              const DragChoice&, const PolarPoint&, double speed);
 

@@ -13,7 +13,7 @@ enum class FrictionLine {
 
 /// How friction is found.
 struct DragChoice {
-  FrictionLine line = FrictionLine::ittc1957;
+  FrictionLine line = FrictionLine::ittc1957; ///< where the boundary layer is turbulent
   /// Part of the chord, or of a fuselage's length, along which the boundary layer is laminar [0 … 1]. A foil
   /// that is towed about, scratched and knocked is turbulent from its leading edge: the safe assumption.
   double transition = 0;
@@ -27,8 +27,10 @@ std::string name_of(FrictionLine);
 /// Sentence on how friction is found, with the sources, for output.
 std::string described(const DragChoice&);
 
-// Coefficients of the friction of one face, mean over its length, over ½ρV² and the area of that face.
-// Reynolds numbers are on that length, above 0; anything else throws Error.
+/// @name Coefficients of friction
+/// Of one face, mean over its length, over ½ρV² and the area of that face. Reynolds numbers are on that
+/// length, above 0; anything else throws Error.
+///@{
 
 /// Laminar: 1.328/√Re (Blasius 1908).
 double laminar_friction(double reynolds);
@@ -46,13 +48,19 @@ double turbulent_friction(FrictionLine, double reynolds);
 /// Throws Error for a transition outside 0 to 1.
 double mean_friction(const DragChoice&, double reynolds);
 
-// Drag of a body of some thickness over the friction of a plate of its skin (Hoerner, Fluid-Dynamic Drag,
-// 1965, chapter 6, from memory): faster flow along the skin and the pressure drag of an unseparated flow.
+///@}
+
+/// @name Form factors
+/// Drag of a body of some thickness over the friction of a plate of its skin (Hoerner, Fluid-Dynamic Drag,
+/// 1965, chapter 6, from memory): faster flow along the skin and the pressure drag of an unseparated flow.
+///@{
 
 /// Section of thickness over chord t: 1 + 2 t + 60 t⁴, its greatest thickness near 30 % of the chord.
 double section_form_factor(double thickness);
 
 /// Streamline body of diameter over length d: 1 + 1.5 d^1.5 + 7 d³.
 double body_form_factor(double diameter);
+
+///@}
 
 } // namespace vlm

@@ -12,15 +12,19 @@ namespace vlm {
 
 /// A force [N] and its moment about the origin [N·m], geometry axes.
 struct Load {
-  Vec3 force, moment;
+  Vec3 force;  ///< [N]
+  Vec3 moment; ///< about the origin [N·m]
 
   friend constexpr bool operator==(const Load&, const Load&) = default;
+  /// Adds b.
   constexpr Load& operator+=(const Load& b) {
     force += b.force, moment += b.moment;
     return *this;
   }
 };
 
+/// Sums, opposites and multiples.
+///@{
 constexpr Load operator+(Load a, const Load& b) {
   return a += b;
 }
@@ -30,6 +34,7 @@ constexpr Load operator-(const Load& a) {
 constexpr Load operator*(double s, const Load& a) {
   return {s * a.force, s * a.moment};
 }
+///@}
 
 /// Moment of a load about a point [N·m].
 constexpr Vec3 moment_about(const Vec3& point, const Load& load) {
@@ -46,9 +51,9 @@ struct LatticeLoads {
   std::vector<Load> rings;
 };
 
-/// As load_forms has them, at a speed [m/s] with the turns of the responses at the amplitudes given [rad]. A
-/// piece of the fuselage that runs through several rings counts as loaded evenly along its length. density
-/// [kg/m³]. Throws Error as amplitudes does.
+/// Near-field forces as load_forms has them, at a speed [m/s] with the turns of the responses at the
+/// amplitudes given [rad]. A piece of the fuselage that runs through several rings counts as loaded evenly
+/// along its length. density [kg/m³]. Throws Error as amplitudes does.
 LatticeLoads lattice_loads(const Responses&, const Condition&, std::span<const double> turns, double speed,
                            double density, ThreadPool&);
 

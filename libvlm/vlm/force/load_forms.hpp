@@ -21,6 +21,9 @@ struct SurfaceForms {
   Matrix far_drag; ///< induced drag [N] from the wake far downstream
 };
 
+/// Forms of all loads that circulations bear. Throws Error (run) for a force that is no number, where a point
+/// of one surface lies on a vortex of another.
+///
 /// Near field: ρ Γ V × l on every bound segment and on every leg up to the trailing edge, with the whole
 /// local velocity V; the wake aft carries no force. Far field: −½ ρ Σ Γ (v·n) Δs over the strips' wakes in
 /// the plane across the wake far downstream (Munk, NACA Report 121, 1921); a surface's share is its own
@@ -35,7 +38,7 @@ std::vector<SurfaceForms> load_forms(const Influence&, std::span<const Cause>, c
                                      std::size_t num_surfaces, double density, const Vec3& moment_point,
                                      ThreadPool&);
 
-/// aᵀ Q a.
+/// Value of a form at amplitudes a: aᵀ Q a.
 double value(const Matrix& form, std::span<const double> a);
 
 /// Derivative of aᵀ Q a along the direction b of amplitudes: 2 aᵀ Q b.

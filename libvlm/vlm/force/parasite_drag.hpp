@@ -44,7 +44,9 @@ std::vector<DragItem> parasite_drag(const Craft&, const Lattice&, const std::opt
                                     const DragChoice&, std::span<const double> lift_coefficient,
                                     double speed);
 
-// Coefficients of single causes. Thickness is over the chord.
+/// @name Coefficients of single causes
+/// Thickness is over the chord.
+///@{
 
 /// Drag of a strip's end that meets a wall, over ½ρV² and chord²: 0.8 t³ − 0.0003 (Hoerner 1965, chapter 8,
 /// from memory), 0 where that is negative, below t = 7.2 %.
@@ -60,5 +62,7 @@ constexpr double spray_drag_coefficient = 0.24;
 /// 1965, chapter 3, from memory). Half to four fifths of what is measured behind a base as thick as its
 /// section.
 double base_drag_coefficient(double forebody);
+
+///@}
 
 } // namespace vlm

@@ -18,8 +18,8 @@ namespace vlm {
 /// A change of incidence or twist of one surface, whose amplitude a study varies.
 struct TurnShape {
   std::size_t surface = 0; ///< index in the craft
-  std::optional<TwistShape>
-      shape; ///< of the twist; none: the surface turns as a whole about y, as by incidence
+  /// Of the twist; unset: the surface turns as a whole about y, as by incidence.
+  std::optional<TwistShape> shape;
 };
 
 /// Motions that responses are made for.
@@ -35,6 +35,7 @@ struct Condition {
   Vec3 rates{}; ///< p b/2V, q c/2V, r b/2V [-] of span b and chord c of the reference; p, q, r about ISO 1151
                 ///< body axes (starboard down, nose up, nose to starboard) through the moment point
 
+  /// Whether water meets the craft in its plane of symmetry: without sideslip and rates.
   bool in_plane() const { return beta == 0 && rates == Vec3{}; }
 };
 
@@ -43,19 +44,21 @@ struct Condition {
 /// [rad/s]; then each turn in unit axial stream. Speeds are in units of V, so the forms hold loads at V = 1
 /// m/s; they grow with V².
 struct Responses {
-  FlowSystem system;
-  double wake_angle = 0;           ///< [rad]; of the stream along which the wake was laid, 0 along body x
-  Matrix circulation;              ///< [panels × causes]
-  Matrix strip_circulation;        ///< [strips × causes]
-  std::vector<SurfaceForms> parts; ///< in the order of part_names
-  SurfaceForms craft;
-  Reference reference;
-  Motions motions = Motions::in_plane;
-  Vec3 moment_point;        ///< [m]
-  double pressure_area = 0; ///< ½ ρ S [kg/m]: loads at V = 1 over it are coefficients
+  FlowSystem system;                   ///< with its lattice
+  double wake_angle = 0;               ///< [rad]; of the stream along which the wake was laid, 0 along body x
+  Matrix circulation;                  ///< [panels × causes]
+  Matrix strip_circulation;            ///< [strips × causes]
+  std::vector<SurfaceForms> parts;     ///< in the order of part_names
+  SurfaceForms craft;                  ///< their total
+  Reference reference;                 ///< of the craft
+  Motions motions = Motions::in_plane; ///< what they were made for
+  Vec3 moment_point;                   ///< [m]
+  double pressure_area = 0;            ///< ½ ρ S [kg/m]: loads at V = 1 over it are coefficients
 };
 
-/// Cuts, factorises, solves and sums up. Throws what make_lattice and FlowSystem throw.
+/// Cuts, factorises, solves and sums up. wake_angle [rad] of the stream along which the wake is laid. Throws
+/// what make_lattice, FlowSystem and load_forms throw, and Error for a fuselage about which the flow comes
+/// out undetermined.
 Responses make_responses(const Craft&, const LatticeOptions&, double wake_angle, std::span<const TurnShape>,
                          ThreadPool&, Motions = Motions::in_plane);
 
@@ -64,19 +67,27 @@ Responses make_responses(const Craft&, const LatticeOptions&, double wake_angle,
 std::vector<double> amplitudes(const Responses&, const Condition&, std::span<const double> turns = {});
 
 /// What a condition is varied by.
-enum class Variable { alpha, beta, roll_rate, pitch_rate, yaw_rate };
+enum class Variable {
+  alpha,      ///< angle of attack
+  beta,       ///< sideslip
+  roll_rate,  ///< p b/2V
+  pitch_rate, ///< q c/2V
+  yaw_rate,   ///< r b/2V
+};
 
-/// Derivatives of those amplitudes with respect to an angle [per rad] or a normalised rate.
+/// Derivatives of those amplitudes with respect to an angle [per rad] or a normalised rate. Throws Error for
+/// any but that with respect to angle of attack if the responses are those in plane.
 std::vector<double> amplitude_slopes(const Responses&, const Condition&, Variable,
                                      std::span<const double> turns = {});
 
 /// Loads at V = 1 m/s in the plane of symmetry, as functions of angle of attack for fixed turns: each is
 /// A cos²α + 2B cos α sin α + C sin²α.
 struct AngleForm {
-  double cos2 = 0, cross = 0, sin2 = 0;
+  double cos2 = 0, cross = 0, sin2 = 0; ///< A, B and C, in the unit of the load
 
+  /// At an angle of cosine c and sine s.
   double value(double c, double s) const { return cos2 * c * c + 2 * cross * c * s + sin2 * s * s; }
-  /// Derivative with respect to the angle.
+  /// Derivative with respect to the angle there.
   double slope(double c, double s) const { return 2 * ((sin2 - cos2) * c * s + cross * (c * c - s * s)); }
 };
 
@@ -84,7 +95,8 @@ struct AngleForm {
 AngleForm at_turns(const Matrix& form, std::span<const double> turns);
 
 /// Angle of attack [rad] at which the craft carries a lift [N at V = 1 m/s], sought by Newton's method from
-/// 0. force_x, force_z: of the whole craft. Nothing if that finds none within ±0.5 rad.
+/// zero. force_x, force_z: of the whole craft. Nothing if that finds none within ±0.5 rad. Throws Error for a
+/// lift that is not finite.
 std::optional<double> angle_for_lift(const AngleForm& force_x, const AngleForm& force_z, double lift);
 
 /// A force below this share of ½ρV²S counts as none: rounding of sums of order one, and what a trim leaves.
@@ -94,37 +106,43 @@ inline constexpr double no_force = 1e-9;
 /// act.
 struct Balance {
   std::optional<double> centre_of_lift; ///< x [m], where the resultant crosses the x axis
-  std::optional<double>
-      neutral_point; ///< x [m], where the resultant of a change of angle does, the wake held
-  std::optional<double> static_margin; ///< (neutral point − centre of lift)/mean chord, positive stable
+  std::optional<double> neutral_point;  ///< x [m], where that of a change of angle does, the wake held
+  std::optional<double> static_margin;  ///< (neutral point − centre of lift)/mean chord, positive stable
 };
 
-/// force_x, force_z, pitch: of the whole craft, pitch about the responses' moment point. alpha [rad].
+/// Balance at an angle of attack alpha [rad]. force_x, force_z, pitch: of the whole craft, pitch about the
+/// responses' moment point.
 Balance balance(const Responses&, const AngleForm& force_x, const AngleForm& force_z, const AngleForm& pitch,
                 double alpha);
 
-/// The same in a condition, with the turns at the amplitudes given [rad].
+/// Balance in a condition, with the turns at the amplitudes given [rad].
 Balance balance(const Responses&, const Condition&, std::span<const double> turns = {});
 
 /// How the wake leaves the trailing edge.
 struct WakeChoice {
-  enum class Along { body, stream } along = Along::stream; ///< body x axis, or the stream at an angle
+  /// Which line it follows.
+  enum class Along {
+    body,   ///< the body's x axis
+    stream, ///< the stream at one angle of attack
+  };
+  Along along = Along::stream; ///< which of them
   std::optional<double> angle; ///< [rad] of that stream; unset: the operating angle of the study
 };
 
 /// The angle that a wake is laid at, and what finding it took.
 struct OperatingWake {
-  double angle = 0; ///< [rad]
-  std::size_t num_factorisations = 0, num_solves = 0;
+  double angle = 0;                                   ///< [rad]
+  std::size_t num_factorisations = 0, num_solves = 0; ///< that it took
 };
 
 /// The angle [rad] to lay the wake at: as chosen, 0 for the body axis, or else the angle of attack at which
 /// the craft lifts the coefficient given, found with the wake laid along that stream to 1e-6 rad. Nothing if
-/// no angle within ±0.5 rad does.
+/// no angle within ±0.5 rad does. Throws what make_responses throws, Error for a coefficient that is not
+/// finite, and Error (run) if the angle does not settle.
 std::optional<OperatingWake> find_operating_wake(const Craft&, const LatticeOptions&, const WakeChoice&,
                                                  double lift_coefficient, ThreadPool&);
 
-/// The same. Throws Error if there is none.
+/// The same. Throws Error also where that gives nothing.
 OperatingWake operating_wake(const Craft&, const LatticeOptions&, const WakeChoice&, double lift_coefficient,
                              ThreadPool&);
 

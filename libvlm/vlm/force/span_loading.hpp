@@ -19,7 +19,8 @@ struct SpanLoading {
   std::vector<double> lift_coefficient; ///< local: 2 Γ/(V c) [-]
 };
 
-/// strip_circulation: one column [strips], m²/s, at speed V [m/s]; density [kg/m³].
+/// Load of given circulations. strip_circulation: one column [strips], m²/s, at speed V [m/s]; density
+/// [kg/m³].
 SpanLoading span_loading(const Lattice&, std::span<const double> strip_circulation, double speed,
                          double density);
 

@@ -9,10 +9,10 @@ namespace vlm {
 
 /// Speeds over those of gravity waves of some length: V/√(g·length) [-].
 struct FroudeNumbers {
-  double depth = 0, chord = 0, span = 0;
+  double depth = 0, chord = 0, span = 0; ///< by that length
 };
 
-/// speed [m/s]; depth of the craft's origin, chord and span of the reference [m], all above 0.
+/// At a speed [m/s], with depth of the craft's origin, chord and span of the reference [m], all above 0.
 FroudeNumbers froude_numbers(double speed, double depth, double chord, double span);
 
 /// From this depth Froude number upward the image of the still surface is used by itself. In two-dimensional
@@ -29,7 +29,8 @@ double share_of_image(double depth_froude);
 /// beside the test): waves of different surfaces that pass the same place are taken to be in phase, and on a
 /// wing of finite span neighbouring strips raise less. Span is counted along the still surface, depth to the
 /// lattice's mirror. strip_circulation: [strips], m²/s, at the speed [m/s]; density [kg/m³]. 0 without a free
-/// still surface.
+/// still surface. Near one, throws Error for circulations that are not one a strip and a
+/// speed not above 0.
 double wave_drag(const Lattice&, std::span<const double> strip_circulation, double speed, double density);
 
 } // namespace vlm

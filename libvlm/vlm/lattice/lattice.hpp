@@ -21,12 +21,13 @@ namespace vlm {
 /// are meridians of the skin, the last the same as the first, and all of them end in the tail point, where
 /// the legs cancel. It has panels but no entries among the lattice's strips, and no wake.
 struct Row {
-  std::size_t first_strip = 0, num_strips = 0;
-  std::size_t first_panel = 0;
-  std::size_t panels_per_strip = 0;
-  std::size_t first_node = 0; ///< of (num_strips + 1) edges with panels_per_strip + 1 nodes each
+  std::size_t first_strip = 0;      ///< index in Lattice::strips; of no meaning for the shell
+  std::size_t num_strips = 0;       ///< side by side
+  std::size_t first_panel = 0;      ///< index among the lattice's panels
+  std::size_t panels_per_strip = 0; ///< one behind the other
+  std::size_t first_node = 0;       ///< of (num_strips + 1) edges with panels_per_strip + 1 nodes each
 
-  bool shell = false;
+  bool shell = false;  ///< whether it is the fuselage's
   std::size_t run = 0; ///< rows cut from the same joined surfaces have the same number
   std::array<RowEnd, 2> ends{RowEnd::tip, RowEnd::tip}; ///< at the first and the last edge
   /// Behind the trailing edge, the leg of an end on the skin follows these points of a meridian to the tail
@@ -39,12 +40,12 @@ struct Row {
   /// come out of the skin [m]; one a node. Empty for other ends.
   std::array<std::vector<Vec3>, 2> skin_point;
 
-  /// Trailing edge at the nodes of the wake sheet, their arc lengths [m] along the row, and ds/du there.
-  std::vector<Vec3> sheet_point;
-  std::vector<double> sheet_arc, sheet_slope;
+  std::vector<Vec3> sheet_point;   ///< trailing edge at the nodes of the wake sheet [m]
+  std::vector<double> sheet_arc;   ///< their arc lengths along the row [m]
+  std::vector<double> sheet_slope; ///< ds/du there [m], u counting strips, as in SpanSpacing
 
-  std::size_t num_panels() const { return num_strips * panels_per_strip; }
-  std::size_t nodes_per_edge() const { return panels_per_strip + 1; }
+  std::size_t num_panels() const { return num_strips * panels_per_strip; } ///< of the row
+  std::size_t nodes_per_edge() const { return panels_per_strip + 1; }      ///< leading to trailing edge
 };
 
 /// Plane that the flow is mirrored in: the still surface or a wall, parallel to the wake.
@@ -53,7 +54,9 @@ struct Mirror {
   Vec3 normal;      ///< unit, out of the water
   double sign = -1; ///< of the image: −1 at the still surface, +1 at a wall
 
+  /// Mirror image of a point [m].
   Vec3 image(const Vec3& p) const { return p - (2 * dot(p - point, normal)) * normal; }
+  /// Mirror image of a vector, whatever its unit.
   Vec3 image_direction(const Vec3& v) const { return v - (2 * dot(v, normal)) * normal; }
 };
 
@@ -72,12 +75,12 @@ struct SourceLine {
 
 /// A slice of a surface between two edges of its row.
 struct Strip {
-  std::size_t surface = 0; ///< index in the craft
-  std::size_t row = 0;
-  std::size_t first_panel = 0;
-  double arc = 0;           ///< of the middle from the surface's first tip [m]
-  double first_edge = 0;    ///< arc of the edge that is nearer to that tip [m]
-  double width = 0;         ///< arc length between the edges [m]
+  std::size_t surface = 0;     ///< index in the craft
+  std::size_t row = 0;         ///< index in Lattice::rows
+  std::size_t first_panel = 0; ///< index among the lattice's panels
+  double arc = 0;              ///< of the middle from the surface's first tip [m]
+  double first_edge = 0;       ///< arc of the edge that is nearer to that tip [m]
+  double width = 0;            ///< arc length between the edges [m]
   double span_fraction = 0; ///< of the middle: −1 at the first tip, 0 halfway along the arc, 1 at the last
   double chord = 0;         ///< at the middle [m]
   Vec3 direction;           ///< of the span at the middle: unit, x = 0
@@ -96,25 +99,25 @@ struct Footing {
 /// follow the edges over the remaining nodes to the trailing edge (the last node) and leave it along the
 /// wake. Circulation is positive where it lifts towards x̂ × (direction of the row).
 struct Lattice {
-  Spacing spacing = Spacing::semicircle;
-  bool displaced = false;
-  std::vector<Row> rows;
-  std::vector<Strip> strips;
-  std::vector<Footing> roots;      ///< on the fuselage's skin
-  std::vector<Footing> piercings;  ///< at the still surface
-  std::vector<SourceLine> sources; ///< of the fuselage, from nose to tail
-  std::optional<Mirror> mirror;
+  Spacing spacing = Spacing::semicircle; ///< rule that it was cut by
+  bool displaced = false;                ///< as in LatticeOptions
+  std::vector<Row> rows;                 ///< run by run; the fuselage's shell, if there is one, last
+  std::vector<Strip> strips;             ///< of the surfaces, row by row
+  std::vector<Footing> roots;            ///< on the fuselage's skin
+  std::vector<Footing> piercings;        ///< at the still surface
+  std::vector<SourceLine> sources;       ///< of the fuselage, from nose to tail
+  std::optional<Mirror> mirror;          ///< unset: the water is deep all round
 
   std::vector<double> node_x, node_y, node_z; ///< [nodes], m
 
-  // One entry a panel.
-  std::vector<Vec3> control; ///< where no water may pass [m]
-  std::vector<Vec3> normal;  ///< unit; of the chord surface, or of the mean surface if displaced
-  /// Nose-up angle of the mean line to the chord surface [rad]: incidence + twist − slope. 0 if displaced.
+  std::vector<Vec3> control; ///< [panels] where no water may pass [m]
+  std::vector<Vec3> normal;  ///< [panels] unit; of the chord surface, or of the mean surface if displaced
+  /// [panels] Nose-up angle of the mean line to the chord surface [rad]: incidence + twist − slope. 0 if
+  /// displaced.
   std::vector<double> slope;
-  std::vector<Vec3> force_point; ///< on the bound segment [m]
+  std::vector<Vec3> force_point; ///< [panels] on the bound segment [m]
 
-  std::size_t num_panels() const { return control.size(); }
+  std::size_t num_panels() const { return control.size(); } ///< of all rows, the shell's included
 };
 
 /// Cuts a craft. wake_angle [rad]: of the stream to which the still surface lies parallel; the wake must be

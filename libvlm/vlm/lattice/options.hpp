@@ -29,10 +29,10 @@ struct BodyCounts {
 
 /// How a craft is cut into a lattice.
 struct LatticeOptions {
-  std::vector<PanelCounts>
-      counts; ///< one for each surface of the craft, in its order; empty: the default for all
-  BodyCounts body;
-  Spacing spacing = Spacing::semicircle;
+  /// One for each surface of the craft, in its order; empty: the default for all.
+  std::vector<PanelCounts> counts;
+  BodyCounts body;                       ///< of the fuselage, if there is one
+  Spacing spacing = Spacing::semicircle; ///< of all surfaces
 
   /// false: panels lie in the flat chord surface; twist, incidence and camber turn the normals only, so they
   /// are linear causes. true: panels lie on the true mean surface, for checking that linearisation.

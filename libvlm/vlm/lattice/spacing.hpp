@@ -26,6 +26,7 @@ enum class RowEnd {
   still_surface, ///< the still surface, beyond which its image continues it
 };
 
+/// Whether the fuselage carries the circulation on from such an end.
 inline bool on_body(RowEnd end) {
   return end == RowEnd::skin || end == RowEnd::carried;
 }

@@ -37,21 +37,21 @@ struct HandlingFigures {
   std::optional<double> pitch_stiffness;    ///< −dM/dα of the flow [N·m/rad]
   std::optional<double> pitch_rate_damping; ///< −dM/dq [N·m·s/rad]
   std::optional<double> pitch_lag_damping;  ///< −dM/dα̇, of the downwash that arrives late [N·m·s/rad]
-  std::optional<double> deck_pitch_stiffness, deck_pitch_rate_damping,
-      deck_pitch_lag_damping;         ///< on the deck
-  std::optional<double> roll_damping; ///< −dL/dp about the x axis, through the origin [N·m·s/rad]
-  std::optional<double>
-      roll_per_torque;              ///< steady roll rate a torque of the feet, 1/roll damping [rad/s/(N·m)]
-  std::optional<double> side_force; ///< of sideslip, across the stream to starboard [N/rad]
-  std::optional<double> yaw_stiffness; ///< dN/dβ: positive turns the nose into the stream [N·m/rad]
+  std::optional<double> deck_pitch_stiffness;    ///< on the deck [N·m/rad]
+  std::optional<double> deck_pitch_rate_damping; ///< on the deck [N·m·s/rad]
+  std::optional<double> deck_pitch_lag_damping;  ///< on the deck [N·m·s/rad]
+  std::optional<double> roll_damping;    ///< −dL/dp about the x axis, through the origin [N·m·s/rad]
+  std::optional<double> roll_per_torque; ///< roll rate that a torque keeps up, 1/roll damping [rad/s/(N·m)]
+  std::optional<double> side_force;      ///< of sideslip, across the stream to starboard [N/rad]
+  std::optional<double> yaw_stiffness;   ///< dN/dβ: positive turns the nose into the stream [N·m/rad]
 };
 
 /// Name and unit of a figure, and where it stands.
 struct HandlingFigure {
-  const char* name; ///< "pitch damping of pitch rate"
-  const char* key;  ///< of files: "pitch_rate_damping"
-  const char* unit; ///< SI: "N m s/rad"
-  std::optional<double> HandlingFigures::*figure;
+  const char* name;                               ///< in words: "pitch damping of rate"
+  const char* key;                                ///< of files: "pitch_rate_damping"
+  const char* unit;                               ///< SI: "N m s/rad"
+  std::optional<double> HandlingFigures::*figure; ///< the member that holds it
 };
 
 /// All of them, in order of output.
@@ -59,26 +59,27 @@ std::span<const HandlingFigure> handling_figures();
 
 /// Natural motions with the rider held one way.
 struct RideModes {
-  Inertia inertia;
-  std::vector<Mode> modes;
+  Inertia inertia;         ///< of rider and masses so held
+  std::vector<Mode> modes; ///< fastest first
 };
 
 /// How one trimmed craft handles.
 struct Handling {
-  HandlingFigures figures;
-  double load_line = 0; ///< x [m], where the line of action of all weight less buoyancy crosses the x axis
-  // Near a free still surface:
-  std::optional<HandlingFigures> per_depth; ///< their changes per metre of depth at the same angle of attack
-  std::optional<double> height_stiffness;   ///< lift gained per metre of depth [N/m]
-  std::optional<double> height_neutral_point; ///< x [m], where that lift acts
-  RideModes rigid, on_the_deck;
+  HandlingFigures figures; ///< all that are defined
+  double load_line = 0;    ///< x [m], where the line of action of all weight less buoyancy crosses the x axis
+  /// Near a free still surface, their changes per metre of depth at the same angle of attack.
+  std::optional<HandlingFigures> per_depth;
+  std::optional<double> height_stiffness;     ///< near one, lift gained per metre of depth [N/m]
+  std::optional<double> height_neutral_point; ///< x [m], where that lift acts; unset if there is none
+  RideModes rigid;                            ///< with the rider held rigidly
+  RideModes on_the_deck;                      ///< with the rider as a mass on the deck
 };
 
 /// One speed of several, as it is put out.
 struct HandlingPoint {
   RidingPoint riding;               ///< of one that is refused, the speed alone counts
   std::optional<Handling> handling; ///< unset if refused
-  std::string refusal;              ///< why
+  std::string refusal;              ///< why; empty if not
 };
 
 /// Figures of a trimmed point: exact derivatives of one set-up for all motions; those with respect to depth

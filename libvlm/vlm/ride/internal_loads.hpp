@@ -32,13 +32,13 @@ inline constexpr std::string_view internal_load_basis =
 /// behind that point torsion is greater by d times the flatwise shear, edgewise bending by d times the axial
 /// force.
 enum InternalLoad : std::size_t {
-  flatwise_shear,   ///< [N]
-  edgewise_shear,   ///< [N]
-  axial_force,      ///< [N], tension positive
-  flatwise_bending, ///< [N·m]
-  edgewise_bending, ///< [N·m]
-  torsion,          ///< [N·m]
-  num_internal_loads
+  flatwise_shear,    ///< [N]
+  edgewise_shear,    ///< [N]
+  axial_force,       ///< [N], tension positive
+  flatwise_bending,  ///< [N·m]
+  edgewise_bending,  ///< [N·m]
+  torsion,           ///< [N·m]
+  num_internal_loads ///< how many there are
 };
 
 /// "flatwise shear" and so on.
@@ -49,7 +49,7 @@ struct BeamStation {
   Vec3 point;       ///< that moments are about [m]
   double along = 0; ///< [m]: of a surface the arc length from its first tip, of the fuselage x
   double chord = 0; ///< [m]; of the fuselage 0
-  std::array<double, num_internal_loads> loads{};
+  std::array<double, num_internal_loads> loads{}; ///< by InternalLoad
 };
 
 /// A part from a free end to its support: internal loads are those of all that lies between the free end and
@@ -70,11 +70,13 @@ struct Beam {
 /// Cuts are at strip edges, where a leg between two strips counts for half on either side. What a surface
 /// puts into the fuselage spreads over its root chord as under a rigid block on an even bed, force per length
 /// varying along a straight line (textbook statics), and so does the load of each ring over the ring.
+///@{
 std::vector<Beam> internal_loads(const Craft&, const Lattice&, const LatticeLoads&);
 std::vector<Beam> internal_loads(const Craft&, const Responses&, const Condition&,
                                  std::span<const double> turns, double speed, ThreadPool&);
+///@}
 
-/// Station of the greatest of each load in size.
+/// Index of the station of the greatest of each load in size, by InternalLoad.
 std::array<std::size_t, num_internal_loads> greatest_loads(const Beam&);
 
 } // namespace vlm

@@ -10,7 +10,7 @@ namespace vlm {
 
 /// A thing that rides along: board, mast, foil, kit.
 struct Mass {
-  std::string name;
+  std::string name;            ///< for output
   double mass = 0;             ///< [kg]
   Vec3 centre;                 ///< [m], geometry axes
   double displaced_volume = 0; ///< [m³] of water while riding; its buoyancy acts at the centre
@@ -32,9 +32,10 @@ struct Deck {
 /// it [m].
 Vec3 deck_point(const Deck&, double station, double height = 0);
 
-/// Where the feet stand: along the deck aft of the mast axis [m], front < back.
+/// Where the feet stand: along the deck aft of the mast axis, front < back.
 struct Stance {
-  double front = 0, back = 0;
+  double front = 0; ///< the front foot [m]
+  double back = 0;  ///< the back foot [m]
 
   friend bool operator==(const Stance&, const Stance&) = default;
 };
@@ -54,19 +55,21 @@ struct Rider {
 
 /// What keeps the craft going.
 struct Drive {
+  /// What pushes or pulls.
   enum class Kind {
     coasting, ///< nothing: it slows down on flat water
     wave,     ///< the face of a wave that it runs down
     pull,     ///< a line, from ahead
     motor,    ///< a propeller or jet on the fuselage
-  } kind = Kind::coasting;
+  };
+  Kind kind = Kind::coasting; ///< what does
   double angle = 0; ///< [rad] of the force; pull: over the direction of travel; motor: nose-up, to the x axis
   double height = 0;             ///< [m] of a pull over the deck
   std::optional<double> station; ///< [m] along the deck aft of the mast axis, where a pull is made fast to
                                  ///< the board; unset: the rider holds it, and it comes in through the feet
   Vec3 position;                 ///< [m] of a motor, geometry axes
-  std::optional<double> greatest_force; ///< [N]
-  std::optional<double> greatest_power; ///< [W], force times speed along the travel
+  std::optional<double> greatest_force; ///< [N]; unset: no bound
+  std::optional<double> greatest_power; ///< [W], force times speed along the travel; unset: no bound
 
   friend bool operator==(const Drive&, const Drive&) = default;
 };
@@ -76,11 +79,11 @@ const char* name_of(Drive::Kind);
 
 /// All that the foil carries, and what drives it.
 struct Loading {
-  Rider rider;
-  std::vector<Mass> masses;
-  Deck deck;
-  std::optional<Stance> stance;
-  Drive drive;
+  Rider rider;                  ///< who stands on it
+  std::vector<Mass> masses;     ///< all else with a weight
+  Deck deck;                    ///< where the rider stands
+  std::optional<Stance> stance; ///< unset: the share of the feet is not told
+  Drive drive;                  ///< by default coasting
 
   friend bool operator==(const Loading&, const Loading&) = default;
 };
@@ -98,18 +101,19 @@ enum class RiderHold {
   on_the_deck, ///< as a mass on the deck at the load station that bears no moment
 };
 
-/// Of rider and masses together. load_station [m]; pitch of the craft against the horizontal [rad], nose-up:
-/// upright is so far ahead of the z axis; lean [m]: how far behind the upright over the load station the
-/// rider's centre of mass is. Both count for a rider held rigidly alone.
+/// Inertia of rider and masses together. load_station [m]; pitch of the craft against the horizontal [rad],
+/// nose-up: upright is so far ahead of the z axis; lean [m]: how far behind the upright over the load station
+/// the rider's centre of mass is. Both count for a rider held rigidly alone.
 Inertia inertia(const Loading&, double load_station, RiderHold, double pitch = 0, double lean = 0);
 
 /// Mass that the lift carries: all of it less the water displaced. density [kg/m³].
 double carried_mass(const Loading&, double density);
 
 /// Throws Error for masses, deck, stance or drive that make no sense, naming what is wrong: a figure that is
-/// not finite, a mass of the rider or a height of the deck not above 0, a negative mass or volume, a front
-/// foot not ahead of the back one, a pull at 90 degrees or more, a greatest force or power not above 0, more
-/// water displaced than all weighs.
+/// not finite, a mass of the rider or a height of the deck not above 0, a negative mass, volume, inertia or
+/// height of the rider's centre, a deck or mast more than 45 degrees off, a front foot not ahead of the back
+/// one, a drive at 90 degrees or more, a greatest force or power not above 0, more water displaced than all
+/// weighs. density [kg/m³].
 void check(const Loading&, double density);
 
 } // namespace vlm

@@ -10,9 +10,12 @@
 namespace vlm {
 
 /// Loads in the plane of symmetry along the axes of the stream, or their derivatives: force against the
-/// stream and across it, upward, and moment about a stated point, nose-up positive.
+/// stream and across it, upward, and moment about a stated point, nose-up positive; of derivatives, per unit
+/// of the variable.
 struct StreamLoads {
-  double forward = 0, up = 0, pitch = 0;
+  double forward = 0; ///< [N]
+  double up = 0;      ///< [N]
+  double pitch = 0;   ///< [N·m]
 };
 
 /// A craft in level flight on a straight path, and how its loads answer to small changes. SI; moments about
@@ -32,21 +35,24 @@ struct LevelFlight {
   double turning_thrust = 0;  ///< forward force that turns with the craft, of a motor [N]
   double attitude_moment = 0; ///< moment of what neither turns with the craft nor acts at its centre of mass,
                               ///< buoyancy, per rad of pitch [N·m/rad]
-  Matrix added_mass{3,
-                    3}; ///< of velocities forward, upward and nose-up of the centre of mass [kg, kg·m, kg·m²]
+  /// Of velocities forward, upward and nose-up of the centre of mass [3 × 3; kg, kg·m, kg·m²].
+  Matrix added_mass{3, 3};
 };
 
 /// Small motions in the plane of symmetry: mass · x″ = rate · x′ + place · x, x the way forward and upward
-/// [m] of the centre of mass and the pitch [rad] from steady flight, along axes fixed in space. [3 × 3] each.
+/// [m] of the centre of mass and the pitch [rad] from steady flight, along axes fixed in space.
 struct LongitudinalMotion {
-  Matrix mass{3, 3}, rate{3, 3}, place{3, 3};
+  Matrix mass{3, 3};  ///< [3 × 3; kg, kg·m, kg·m²], added mass included
+  Matrix rate{3, 3};  ///< [3 × 3], loads per unit of velocity
+  Matrix place{3, 3}; ///< [3 × 3], loads per unit of displacement
 };
 
-/// Of a flight. The angle of attack is the pitch less upward velocity over V; climbing, lift leans back and
-/// drag down by that velocity over V. Weight and drive keep their size and moment, and direction in space but
-/// for a turning thrust. Added mass answers to the acceleration as the turning craft sees it, which has V
-/// times the pitch rate in it, downward. After Etkin, Dynamics of Atmospheric Flight (1972), chapters 4 to 6,
-/// from memory; in axes fixed in space instead of his, so that gravity enters through the lift that leans.
+/// Small motions of a flight. The angle of attack is the pitch less upward velocity over V; climbing, lift
+/// leans back and drag down by that velocity over V. Weight and drive keep their size and moment, and
+/// direction in space but for a turning thrust. Added mass answers to the acceleration as the turning craft
+/// sees it, which has V times the pitch rate in it, downward. After Etkin, Dynamics of Atmospheric Flight
+/// (1972), chapters 4 to 6, from memory; in axes fixed in space instead of his, so that gravity enters
+/// through the lift that leans.
 LongitudinalMotion motion_of(const LevelFlight&);
 
 /// Above this reduced frequency loads no longer follow the motion as steady ones would, and a mode found with

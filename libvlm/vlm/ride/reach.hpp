@@ -9,11 +9,6 @@
 
 namespace vlm {
 
-// How far a craft reaches to the still surface: geometry alone, for a plane surface parallel to the stream.
-// Waves, heave and heel in motion are not in it. Surfaces count as drawn, leading to trailing edge, before
-// twist and incidence turn them, as a lattice has them that is not displaced. A mast is meant to pierce, and
-// is left out.
-
 /// A place on the leading or trailing edge of a surface.
 struct EdgePlace {
   Vec3 point;            ///< [m], geometry axes
@@ -35,17 +30,20 @@ struct TipReach {
   bool last = false;       ///< at the surface's last station
   double chord = 0;        ///< [m]
   EdgePlace highest;       ///< the less deep of leading and trailing edge
-  BreachBanks breach;
+  BreachBanks breach;      ///< banks at which it comes out
 };
 
 /// A whole surface.
 struct SurfaceReach {
   std::size_t surface = 0; ///< index in the craft
   EdgePlace highest;       ///< its least deep place
-  BreachBanks breach;
+  BreachBanks breach;      ///< banks at which it comes out
 };
 
-/// How a craft lies under the still surface at one depth, bank and angle of attack.
+/// How a craft lies under the still surface at one depth, bank and angle of attack: geometry alone, for a
+/// plane surface parallel to the stream. Waves, heave and heel in motion are not in it. Surfaces count as
+/// drawn, leading to trailing edge, before twist and incidence turn them, as a lattice has them that is not
+/// displaced. A mast is meant to pierce, and is left out.
 struct Reach {
   double alpha = 0;                   ///< [rad]
   double depth = 0;                   ///< of the origin [m]
@@ -58,9 +56,9 @@ struct Reach {
 /// above the water. depth [m] of the origin, bank [rad].
 double depth_of(const Vec3& point, double alpha, double depth, double bank);
 
-/// At the depth and bank of the craft's still surface, whatever its boundary. Depths are least, and banks the
-/// first to breach, over the whole of the front-view curve. Throws Error without a depth, for an angle of
-/// attack that is not finite, and for what check(craft) refuses.
+/// The reach of a craft at the depth and bank of its still surface, whatever its boundary. Depths are least,
+/// and banks the first to breach, over the whole of the front-view curve. Throws Error without a depth, for
+/// an angle of attack that is not finite, and for what check(craft) refuses.
 Reach reach(const Craft&, double alpha);
 
 /// The surface that comes out first when the craft banks from level, starboard or port down; nothing if none

@@ -20,12 +20,13 @@ struct SpeedFigures {
   std::optional<double> share_of_limit; ///< of the section's greatest lift coefficient, where nearest to it
 };
 
+/// The figures of a trimmed craft.
 SpeedFigures speed_figures(const Craft&, const TrimmedCraft&);
 
 /// A speed that stands out, or why there is none.
 struct SpeedMark {
-  std::optional<SpeedFigures> at;
-  std::string refusal; ///< if unset
+  std::optional<SpeedFigures> at; ///< unset if there is none
+  std::string refusal;            ///< why there is none; else empty
 };
 
 /// Speeds that stand out, each trimmed with a wake of its own.
@@ -39,9 +40,9 @@ struct SpeedMarks {
 
 /// A marked speed, with its name in words and in files.
 struct NamedSpeedMark {
-  const char* in_words;
-  const char* name;
-  SpeedMark SpeedMarks::*mark;
+  const char* in_words;        ///< "best glide"
+  const char* name;            ///< of files: "best_glide"
+  SpeedMark SpeedMarks::*mark; ///< the member that holds it
 };
 
 /// All of them, in order of output.
@@ -52,7 +53,8 @@ inline constexpr NamedSpeedMark named_speed_marks[]{{"take-off", "take_off", &Sp
 
 /// Seeks them, starting from trims at speeds in rising order, at least one. Best glide, least power and top
 /// speed are sought from take-off, or half the lowest speed, to twice the greatest; to 1e-3 of a speed,
-/// take-off and top speed to 1e-5. Parabolas through three points, secants.
+/// take-off and top speed to 1e-5. Parabolas through three points, secants. What cannot be found is refused,
+/// and so is the rest when cancelled. Throws Error if no speed is known.
 SpeedMarks speed_marks(const Ride&, const std::vector<SpeedFigures>& known, const RunControl&, ThreadPool&);
 
 } // namespace vlm

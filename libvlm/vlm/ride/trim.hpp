@@ -15,7 +15,7 @@ struct ParasiteSum {
   double drag_by_x = 0, drag_by_z = 0; ///< Σ drag times place [N·m], geometry axes
 };
 
-/// Of the items that have a place.
+/// Sum over the items that have a place.
 ParasiteSum parasite_sum(std::span<const DragItem>);
 
 /// Loads of a craft in its plane of symmetry at V = 1 m/s, at fixed turns, about the origin.
@@ -25,7 +25,7 @@ struct PlaneForms {
   AngleForm far_drag; ///< induced drag [N]
 };
 
-/// Of responses, with the turns at amplitudes [rad] in the order given to make_responses.
+/// The forms of responses, with the turns at amplitudes [rad] in the order given to make_responses.
 PlaneForms plane_forms(const Responses&, std::span<const double> turns = {});
 
 /// Derivative of those with respect to the amplitude of one turn.
@@ -46,8 +46,8 @@ struct TrimState {
 };
 
 /// The angle of attack and the load station that balance lift, weight, buoyancy, drag and drive with all
-/// their levers, at a speed [m/s]; nothing if no angle of attack within ±0.5 rad does with the feet
-/// pressing on the deck.
+/// their levers, at a speed [m/s] and a density of the water [kg/m³]; nothing if no angle of attack within
+/// ±0.5 rad does with the feet pressing on the deck.
 ///
 /// The still surface is parallel to the stream, so the craft is pitched by the angle of attack against it,
 /// and the deck with it. Gravity is vertical: across the stream but on the face of a wave, of slope γ, along
@@ -68,7 +68,7 @@ struct TrimSlope {
 };
 
 /// Derivative of a trim, by a central difference over forms; slopes: plane_form_slopes of that turn. Parasite
-/// drag is held. Throws Error if there is no trim beside this one.
+/// drag is held. Throws Error (run) if there is no trim beside this one.
 TrimSlope trim_slope(const PlaneForms&, const PlaneForms& slopes, const Loading&, const ParasiteSum&,
                      double density, double speed);
 

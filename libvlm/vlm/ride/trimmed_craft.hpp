@@ -14,11 +14,11 @@ namespace vlm {
 
 /// A craft with all that it takes to trim it.
 struct Ride {
-  Craft craft;
-  LatticeOptions lattice;
-  WakeChoice wake; ///< by itself along the stream at each speed's own angle of attack
-  DragChoice drag;
-  Loading loading;
+  Craft craft;                         ///< without a bank
+  LatticeOptions lattice;              ///< how it is cut
+  WakeChoice wake;                     ///< by itself along the stream at each speed's own angle of attack
+  DragChoice drag;                     ///< how friction is found
+  Loading loading;                     ///< what it carries
   std::optional<FuselageFigures> body; ///< body_figures of the craft
 };
 
@@ -32,27 +32,28 @@ Ride at_load_factor(Ride, double load_factor);
 
 /// A craft trimmed at a speed, with the responses that it was found by.
 struct TrimmedCraft {
-  double speed = 0; ///< [m/s]
-  Responses responses;
-  PlaneForms forms;
-  ParasiteSum parasite;
-  TrimState state;
-  PolarPoint point;
-  DragBreakdown drag;
+  double speed = 0;                                   ///< [m/s]
+  Responses responses;                                ///< in plane, at the wake of this trim
+  PlaneForms forms;                                   ///< of them, with the turns
+  ParasiteSum parasite;                               ///< at this speed and trim
+  TrimState state;                                    ///< the trim
+  PolarPoint point;                                   ///< at its angle of attack
+  DragBreakdown drag;                                 ///< at its speed
   std::size_t num_factorisations = 0, num_solves = 0; ///< that it took
 };
 
 /// Trims a craft, each turn at an amplitude [rad]; its wake along the stream at the angle of attack that the
-/// trim comes to, unless the ride has it laid otherwise. guess: an angle near it [rad]. Throws Error where no
-/// angle of attack carries the weight, and for what stands in the way of a set-up.
+/// trim comes to, unless the ride has it laid otherwise. guess: an angle near it [rad]. Throws Error for a
+/// speed not above 0 and where no angle of attack carries the weight, Error (run) where the trim does not
+/// settle, and what make_responses throws.
 TrimmedCraft trimmed_craft(const Ride&, double speed, ThreadPool&, double guess = 0.05,
                            std::span<const TurnShape> turns = {}, std::span<const double> amplitudes = {});
 
 /// Where on the lattice a strip works hardest.
 struct HardestStrip {
-  std::size_t strip = 0;
+  std::size_t strip = 0;       ///< index in the lattice
   double lift_coefficient = 0; ///< local
-  double share = 0;            ///< of its limit; of the greatest local lift coefficient: 0
+  double share = 0;            ///< of its limit, 1 at it; from greatest_local_lift: 0
 };
 
 /// The strip of the greatest local lift coefficient, either sign.

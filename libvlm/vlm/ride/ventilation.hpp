@@ -13,13 +13,20 @@
 namespace vlm {
 
 /// How much air may find its way down to a surface.
-enum class Ventilation { none, possible, likely, certain };
+enum class Ventilation {
+  none,     ///< nothing speaks for it
+  possible, ///< within possible_depth_in_chords
+  likely,   ///< within likely_depth_in_chords, or beyond mast_angle_limit
+  certain,  ///< the surface is out of the water
+};
 
 /// "none", "possible", "likely" or "certain".
 const char* name_of(Ventilation);
 
-// Limits of the warnings, all common practice, no source. Ventilation depends on speed, finish, waves and
-// what the water did a moment before, none of which these know.
+/// @name Limits of the warnings
+/// All common practice, no source. Ventilation depends on speed, finish, waves and what the water did a
+/// moment before, none of which these know.
+///@{
 
 /// Nearer to the still surface than so many of its own chords, a place that lifts toward it may draw air
 /// down: its low pressure reaches about that far.
@@ -29,6 +36,8 @@ inline constexpr double likely_depth_in_chords = 0.5;
 /// Beyond this angle of the water to a mast's section where it pierces the surface [rad], 6 degrees, air is
 /// likely to run down its low-pressure side: half of what a symmetric section stalls at.
 inline constexpr double mast_angle_limit = std::numbers::pi / 30;
+
+///@}
 
 /// What a warning goes by.
 enum class VentilationCriterion {
@@ -42,10 +51,10 @@ std::string sentence(VentilationCriterion);
 
 /// Air that may reach one surface.
 struct VentilationWarning {
-  std::size_t surface = 0; ///< index in the craft
-  VentilationCriterion criterion = VentilationCriterion::breach;
-  Ventilation level = Ventilation::none;
-  Vec3 place;        ///< where it is worst [m]
+  std::size_t surface = 0;                                       ///< index in the craft
+  VentilationCriterion criterion = VentilationCriterion::breach; ///< what it goes by
+  Ventilation level = Ventilation::none;                         ///< possible or above
+  Vec3 place;                                                    ///< where it is worst [m]
   double figure = 0; ///< what was held against the limit: depth [m] (breach), depth in chords (suction),
                      ///< angle [rad], water from starboard positive (mast)
 };

@@ -15,13 +15,13 @@ namespace vlm {
 /// All that is in the water together. The origin of the geometry axes is where the mast axis meets
 /// the fuselage axis.
 struct Craft {
-  std::string title;
-  Water water = fresh_water(20);
-  StillSurface still_surface;
-  std::vector<Surface> surfaces;
-  std::optional<Fuselage> fuselage;
-  std::string reference_surface; ///< name of the surface whose size makes the coefficients
-  Vec3 moment_point;             ///< [m], of moments and rates
+  std::string title;                ///< for output; may be empty
+  Water water = fresh_water(20);    ///< by default fresh at 20 °C
+  StillSurface still_surface;       ///< or the wall; by default neither
+  std::vector<Surface> surfaces;    ///< mast included; one or more, of different names
+  std::optional<Fuselage> fuselage; ///< unset: none
+  std::string reference_surface;    ///< name of the surface whose size makes the coefficients
+  Vec3 moment_point;                ///< [m], of moments and rates
 
   friend bool operator==(const Craft&, const Craft&) = default;
 };
@@ -52,8 +52,8 @@ std::optional<FuselageFigures> body_figures(const Craft&);
 
 /// Two ends of surfaces that meet, so that lift and circulation run through.
 struct Joint {
-  std::size_t surface_a = 0, surface_b = 0;
-  bool end_a = false, end_b = false; ///< false: first station, true: last
+  std::size_t surface_a = 0, surface_b = 0; ///< indices in the craft
+  bool end_a = false, end_b = false;        ///< false: first station, true: last
 };
 
 /// The joints of a craft: ends that coincide, leading and trailing edge alike, within a micrometre.

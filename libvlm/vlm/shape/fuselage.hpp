@@ -9,7 +9,7 @@ namespace vlm {
 
 /// One cut of a fuselage across x. Lengths [m], geometry axes; every cut is its own mirror image about y = 0.
 struct FuselageCut {
-  double x = 0;
+  double x = 0;                 ///< where it is, aft positive
   double width = 0, height = 0; ///< 0 together at the first and last cut, above 0 between
   double centre = 0;            ///< z of the middle
   double corner = 0; ///< radius of the corners, at most half of width and height; rounded rectangles only
@@ -18,13 +18,16 @@ struct FuselageCut {
 };
 
 /// Shape of all cuts of a fuselage. An ellipse as wide as high is round.
-enum class CutShape { elliptical, rounded_rectangle };
+enum class CutShape {
+  elliptical,        ///< half axes of half the width and half the height
+  rounded_rectangle, ///< with corners of a quarter circle
+};
 
 /// A closed body along x, given by its cuts. Between them width, height and centre run along shape-preserving
 /// cubics in the angle θ of x = nose + length·(1 − cos θ)/2, in which a round end is smooth.
 struct Fuselage {
-  CutShape shape = CutShape::elliptical;
-  std::vector<FuselageCut> cuts; ///< at least three, x rising
+  CutShape shape = CutShape::elliptical; ///< of all cuts
+  std::vector<FuselageCut> cuts;         ///< at least three, x rising
 
   friend bool operator==(const Fuselage&, const Fuselage&) = default;
 };
@@ -38,13 +41,14 @@ enum class EndShape {
 
 /// Size of a fuselage given by its greatest cut and two ends, a straight middle between them. Lengths [m].
 struct FuselageSize {
-  double nose = 0;              ///< x of the foremost point
-  double centre = 0;            ///< z of the axis
-  double length = 0;            ///< of the whole
-  double width = 0, height = 0; ///< greatest
-  double corner = 0;            ///< as in FuselageCut
-  EndShape nose_shape = EndShape::ellipse, tail_shape = EndShape::parabola;
-  double nose_length = 0, tail_length = 0; ///< above 0, together at most the length
+  double nose = 0;                          ///< x of the foremost point
+  double centre = 0;                        ///< z of the axis
+  double length = 0;                        ///< of the whole
+  double width = 0, height = 0;             ///< greatest
+  double corner = 0;                        ///< as in FuselageCut
+  EndShape nose_shape = EndShape::ellipse;  ///< from the nose to the middle
+  EndShape tail_shape = EndShape::parabola; ///< from the middle to the tail
+  double nose_length = 0, tail_length = 0;  ///< above 0, together at most the length
 };
 
 /// The fuselage of that size. Throws Error for a size that is none.
@@ -70,7 +74,7 @@ public:
   double area(double x) const;        ///< of the cut [m²]
   double perimeter(double x) const;   ///< of the cut [m]
 
-  Vec3 point(double x, double phi) const;
+  Vec3 point(double x, double phi) const;  ///< of the skin [m]; nose ≤ x ≤ tail
   Vec3 normal(double x, double phi) const; ///< unit, outward; nose < x < tail
 
   /// y ≥ 0 of the skin at a height z; 0 if the cut does not reach there.

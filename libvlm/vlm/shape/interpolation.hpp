@@ -7,9 +7,9 @@
 
 namespace vlm {
 
-/// A function of one variable through given points: straight pieces, or the shape-preserving cubic of
-/// Fritsch & Carlson (SIAM J. Numer. Anal. 17, 1980), which is monotone wherever the points are, with
-/// the slopes of Fritsch & Butland (SIAM J. Sci. Stat. Comput. 5, 1984).
+/// A function of one variable through given points: straight pieces, or a shape-preserving cubic.
+/// The cubic is that of Fritsch & Carlson (SIAM J. Numer. Anal. 17, 1980), which is monotone wherever the
+/// points are, with the slopes of Fritsch & Butland (SIAM J. Sci. Stat. Comput. 5, 1984).
 class Interpolant {
 public:
   /// x rises strictly; x and y have the same number of entries, two or more.
@@ -27,7 +27,9 @@ private:
 double knot_slope(std::span<const double> x, std::span<const double> y, std::size_t k);
 
 /// Value and slope at `at` of an Interpolant through points, for a single use.
+///@{
 double interpolated(std::span<const double> x, std::span<const double> y, Curve, double at);
 double interpolated_slope(std::span<const double> x, std::span<const double> y, Curve, double at);
+///@}
 
 } // namespace vlm

@@ -10,10 +10,10 @@ namespace vlm {
 
 /// What a surface is at one place of its span. Lengths [m], geometry axes.
 struct SpanPoint {
-  Vec3 leading_edge;
-  Vec3 direction; ///< unit tangent of the front-view curve, x = 0
-  double chord = 0;
-  double twist = 0; ///< [rad], incidence not included
+  Vec3 leading_edge; ///< its place
+  Vec3 direction;    ///< unit tangent of the front-view curve, x = 0
+  double chord = 0;  ///< from leading to trailing edge along x
+  double twist = 0;  ///< [rad], incidence not included
 };
 
 /// A surface as functions of the arc length s [m] of its front-view curve, from the first station's tip.
@@ -23,8 +23,8 @@ public:
   /// smooth curve whose front view turns by a right angle or more at a station, naming the station.
   explicit Outline(const Surface&);
 
-  double length() const { return length_; }
-  SpanPoint at(double s) const;
+  double length() const { return length_; } ///< arc length from tip to tip [m]
+  SpanPoint at(double s) const;             ///< s in [0, length()]
 
   /// A figure of the sections at arc length s, interpolated between stations as the chord is.
   double between_stations(double s, const std::function<double(const Section&)>& figure) const;

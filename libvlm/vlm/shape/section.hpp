@@ -10,44 +10,46 @@
 
 namespace vlm {
 
-// Mean lines. x is measured from the leading edge, z above the chord line, both over the chord.
-
 /// Two parabolic arcs that meet at the highest point: the mean line of the four-digit NACA
 /// sections (NACA Report 460, 1933), and with position 0.5 the parabolic arc.
-/// camber [-]: greatest height over chord, |camber| ≤ 0.5. position [-]: its place, in (0, 1).
 struct ParabolicMeanLine {
-  double camber = 0, position = 0.5;
+  double camber = 0;     ///< [-] greatest height over chord, |camber| ≤ 0.5
+  double position = 0.5; ///< [-] of the greatest height, in (0, 1)
   friend bool operator==(const ParabolicMeanLine&, const ParabolicMeanLine&) = default;
 };
 
 /// Cubic ahead of x = m, straight behind or, if reflexed, cubic: the mean line of the five-digit
-/// NACA sections (NACA Report 537, 1935). m [-], k1 [-]: its constants; k2_over_k1 [-]: 0 if plain.
+/// NACA sections (NACA Report 537, 1935), of whose formula these are the constants; by default those
+/// of 230.
 struct CubicMeanLine {
-  double m = 0.2025, k1 = 15.957, k2_over_k1 = 0;
+  double m = 0.2025;     ///< [-] where the part ahead ends, in (0, 1)
+  double k1 = 15.957;    ///< [-] six times the leading coefficient of the cubic ahead
+  double k2_over_k1 = 0; ///< [-] that of the part behind over that ahead; 0 if it is straight
   friend bool operator==(const CubicMeanLine&, const CubicMeanLine&) = default;
 };
 
 /// Uniform chordwise load from the leading edge to x = a, falling linearly to zero at the trailing
-/// edge (Abbott & von Doenhoff, Theory of Wing Sections, chapter 4). design_lift [-]: lift
-/// coefficient at the ideal angle. a [-]: in [0, 1); at a = 1 the slope is infinite at both ends.
+/// edge (Abbott & von Doenhoff, Theory of Wing Sections, chapter 4).
 struct UniformLoadMeanLine {
-  double design_lift = 0, a = 0.8;
+  double design_lift = 0; ///< [-] lift coefficient at the ideal angle
+  double a = 0.8;         ///< [-] in [0, 1); at a = 1 the slope is infinite at both ends
   friend bool operator==(const UniformLoadMeanLine&, const UniformLoadMeanLine&) = default;
 };
 
-/// Heights z at places x, rising from 0 to 1, joined by a shape-preserving cubic.
+/// Points joined by a shape-preserving cubic.
 struct SampledMeanLine {
-  std::vector<double> x, z;
+  std::vector<double> x; ///< [-] places, rising from 0 to 1
+  std::vector<double> z; ///< [-] heights there
   friend bool operator==(const SampledMeanLine&, const SampledMeanLine&) = default;
 };
 
-/// Any of the mean lines.
+/// Any of the mean lines. x is measured from the leading edge, z above the chord line, both over the chord.
 using MeanLine = std::variant<ParabolicMeanLine, CubicMeanLine, UniformLoadMeanLine, SampledMeanLine>;
 
 /// Profile of a station: a mean line, which bends the flow, and a thickness, which does not but costs drag.
 struct Section {
-  std::string name;
-  MeanLine mean_line;
+  std::string name;                       ///< for output; may be empty
+  MeanLine mean_line;                     ///< by default flat
   double thickness = 0;                   ///< greatest thickness over chord [-]
   double trailing_edge_gap = 0;           ///< thickness of a blunt trailing edge over chord [-]
   std::optional<SectionPolar> polar = {}; ///< its own drag; unset: by published methods
@@ -64,7 +66,7 @@ Section naca_section(std::string_view digits);
 
 /// A section made from the points of a contour, and what it took to bring them to chord 1 at angle 0.
 struct ContourSection {
-  Section section;
+  Section section;  ///< at chord 1 and angle 0
   double chord = 1; ///< of the points, in their unit of length
   double angle = 0; ///< [rad] from their x axis towards z, of the line from leading to trailing edge
 };

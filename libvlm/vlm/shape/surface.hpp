@@ -15,22 +15,25 @@ struct Station {
   double leading_edge = 0; ///< x of the leading edge, aft positive
   double chord = 0;        ///< > 0
   double twist = 0;        ///< [rad], nose-up positive
-  Section section;
+  Section section;         ///< profile, across the span's direction
 
   friend bool operator==(const Station&, const Station&) = default;
 };
 
 /// How outline, rise, twist and camber run between stations: along straight lines, or along
 /// shape-preserving cubics that add no bump of their own.
-enum class Curve { straight, smooth };
+enum class Curve {
+  straight, ///< straight lines
+  smooth,   ///< shape-preserving cubics, as Interpolant has them
+};
 
 /// One lifting surface: front wing, stabilizer. The lift of a level one points up when its stations
 /// run from port to starboard; generally the lifting side is x̂ × (direction of the span).
 struct Surface {
-  std::string name;
-  Vec3 position;        ///< [m] of the stations' zero, geometry axes
-  double incidence = 0; ///< [rad], nose-up positive
-  Curve curve = Curve::straight;
+  std::string name;              ///< not empty, and no other surface's of the craft
+  Vec3 position;                 ///< [m] of the stations' zero, geometry axes
+  double incidence = 0;          ///< [rad], nose-up positive
+  Curve curve = Curve::straight; ///< between stations
   std::vector<Station> stations; ///< at least two, in order along the span, tip to tip
   bool pierces = false;          ///< a mast: its last station is meant to stand above the still surface
 

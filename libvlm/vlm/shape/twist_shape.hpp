@@ -9,11 +9,12 @@ namespace vlm {
 
 /// A spanwise shape of twist, for a study to scale.
 struct TwistShape {
-  std::string name;
-  /// Twist relative to the amplitude [-] at fractions of the semispan, 0 at the root (the middle of the
-  /// front-view arc) and 1 at either tip. Fractions rise from 0 to 1.
-  std::vector<double> fraction, value;
-  Curve curve = Curve::straight;
+  std::string name; ///< for output
+  /// Places as fractions of the semispan [-], rising from 0 at the root (the middle of the front-view arc) to
+  /// 1 at either tip.
+  std::vector<double> fraction;
+  std::vector<double> value;     ///< twist there over the amplitude [-]
+  Curve curve = Curve::straight; ///< between them
 
   friend bool operator==(const TwistShape&, const TwistShape&) = default;
 };

@@ -10,9 +10,11 @@
 
 namespace vlm {
 
-// Near a still surface of constant pressure and below least_image_froude of its depth, the surface's image
-// does not hold: results are given with the image and without, as a bracket. Speeds are those of the
-// operation [m/s]; unset, no bracket is needed, for the Froude number is unknown.
+/// @name Results as a bracket
+/// Near a still surface of constant pressure and below least_image_froude of its depth, the surface's image
+/// does not hold: results are given with the image and without, as a bracket. Speeds are those of the
+/// operation [m/s]; unset, no bracket is needed, for the Froude number is unknown.
+///@{
 
 /// Whether results of a craft at a speed are to be given as a bracket.
 bool needs_bracket(const Craft&, std::optional<double> speed);
@@ -36,5 +38,7 @@ std::vector<TwistPoint> twist_study_without_image(const Craft&, const LatticeOpt
 std::vector<Derivative> derivatives_without_image(const Craft&, const LatticeOptions&, const Condition&,
                                                   double wake_angle, std::optional<double> speed,
                                                   ThreadPool&);
+
+///@}
 
 } // namespace vlm

@@ -32,9 +32,11 @@ struct ComparisonChoice {
 
 /// From the next smaller craft of the range to this one.
 struct RangeStep {
-  std::size_t smaller = 0;              ///< index of that craft
-  std::optional<double> take_off, lift; ///< take-off speed [m/s], lift at equal speed and angle [N]
-  bool uneven_take_off = false, uneven_lift = false;
+  std::size_t smaller = 0;        ///< index of that craft
+  std::optional<double> take_off; ///< of the take-off speed [m/s]
+  std::optional<double> lift;     ///< of the lift at equal speed and angle [N]
+  bool uneven_take_off = false;   ///< beyond uneven_step
+  bool uneven_lift = false;       ///< likewise
 };
 
 /// Where the mast of a craft stands for the rider to stand where they did on the first.
@@ -64,8 +66,8 @@ struct ComparedCraft {
 
 /// Crafts side by side, in the order given.
 struct Comparison {
-  double angle = 0; ///< [rad] of the lift at equal angle
-  std::vector<ComparedCraft> crafts;
+  double angle = 0;                  ///< [rad] of the lift at equal angle
+  std::vector<ComparedCraft> crafts; ///< one a ride
   bool complete = true; ///< false if cancelled; crafts not reached are missing, and steps, places and swaps
 };
 

@@ -16,15 +16,15 @@ struct SpeedPoint {
   std::optional<double> alpha;       ///< [rad] of attack that carries it; unset if none within ±0.5 rad does
   std::optional<DragBreakdown> drag; ///< likewise
   std::string refusal;               ///< why there is none: an Error of this speed's set-up, or no such angle
-  // Below the Froude number from which the image of a free still surface holds:
-  std::optional<double>
-      drag_without_image;              ///< total without it, at the angle that then carries the weight [N]
-  std::optional<double> waves_at_most; ///< wave_drag [N]
+  /// Where needs_bracket: the total without the image, at the angle that then carries the weight [N].
+  std::optional<double> drag_without_image;
+  std::optional<double> waves_at_most; ///< where needs_bracket: wave_drag [N]
 };
 
 /// Goes through speeds [m/s] at which the craft lifts `weight` [N]; the wake is laid as chosen, by itself
 /// along the stream at each speed's own angle. Calls sink with each point as it is done.
 /// A craft that cannot ride at one speed, a tip out of the water at its angle, say, does not end the others.
+/// Throws Error for what check(craft) refuses.
 StudySummary drag_at_speeds(const Craft&, const LatticeOptions&, const WakeChoice&, const DragChoice&,
                             double weight, std::span<const double> speeds,
                             const std::function<void(const SpeedPoint&)>& sink, const RunControl&,

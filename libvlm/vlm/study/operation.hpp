@@ -15,7 +15,7 @@ struct Operation {
 };
 
 /// Lift coefficient of an operation: as given, or weight over dynamic pressure and reference area.
-/// Throws Error saying what is missing.
+/// Throws Error saying what is missing, and for a speed not above 0.
 double lift_coefficient(const Operation&, const Craft&);
 
 } // namespace vlm

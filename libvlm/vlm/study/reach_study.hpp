@@ -18,9 +18,9 @@ struct ReachStudy {
 
 /// A craft at one depth and bank.
 struct ReachPoint {
-  Reach reach;
-  std::vector<StripReach> strips; ///< of the lattice made there; empty if it is refused
-  std::vector<VentilationWarning> warnings;
+  Reach reach;                              ///< its geometry
+  std::vector<StripReach> strips;           ///< of the lattice made there; empty if it is refused
+  std::vector<VentilationWarning> warnings; ///< at most one a surface and criterion
   std::string refusal; ///< why there is no load: something stands out of the water, say; empty if there is
 };
 

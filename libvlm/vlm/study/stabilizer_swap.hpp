@@ -16,8 +16,8 @@ std::size_t stabilizer_index(const Craft&);
 
 /// A stabilizer and its panels.
 struct Stabilizer {
-  Surface surface;
-  PanelCounts counts;
+  Surface surface;    ///< as drawn
+  PanelCounts counts; ///< how it is cut
 };
 
 /// The stabilizer of a ride. Throws as stabilizer_index.
@@ -33,7 +33,8 @@ struct Steadiness {
   double neutral_point = 0; ///< in angle of attack, the wake held: x [m]
 };
 
-/// Throws Error for what trimmed_craft refuses, and without a neutral point.
+/// What the stabilizer of a ride does at a speed [m/s]. Throws Error without a neutral point, for what
+/// check(craft) refuses, and what trimmed_craft throws.
 Steadiness steadiness(const Ride&, double speed, ThreadPool&);
 
 /// How much a stabilizer of another family must be changed to do what an old one does.

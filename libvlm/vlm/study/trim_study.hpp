@@ -21,36 +21,38 @@ struct PartTrim {
 
 /// A strip, placed for a reader.
 struct PlacedStrip {
-  HardestStrip hardest;
+  HardestStrip hardest;    ///< the strip
   std::size_t surface = 0; ///< index in the craft
-  double y = 0;            ///< [m]
+  double y = 0;            ///< of its middle [m]
 };
 
 /// The balance of a craft at one speed.
 struct TrimPoint {
-  double speed = 0;    ///< [m/s]
-  std::string refusal; ///< why there is no balance; the rest is then unset
-  TrimState state;
-  double wake_angle = 0; ///< [rad]
-  std::optional<double> lift_to_drag, front_foot_share;
-  std::vector<PartTrim> parts; ///< in the order of part_names
-  PlacedStrip greatest_lift;   ///< greatest local lift coefficient
-  std::optional<PlacedStrip> nearest_limit;
-  SpeedFigures figures;
-  std::vector<double> strip_circulation; ///< [strips] at V = 1 m/s, m²/s
+  double speed = 0;                         ///< [m/s]
+  std::string refusal;                      ///< why there is no balance; the rest is then unset
+  TrimState state;                          ///< the balance
+  double wake_angle = 0;                    ///< [rad] of the stream along which the wake lies
+  std::optional<double> lift_to_drag;       ///< unset without drag
+  std::optional<double> front_foot_share;   ///< of the load on the feet; unset without a stance
+  std::vector<PartTrim> parts;              ///< in the order of part_names
+  PlacedStrip greatest_lift;                ///< greatest local lift coefficient
+  std::optional<PlacedStrip> nearest_limit; ///< nearest to the section's greatest; unset if none is known
+  SpeedFigures figures;                     ///< the same balance in short, for speed_marks
+  std::vector<double> strip_circulation;    ///< [strips] at V = 1 m/s, m²/s
 
-  // Below the Froude number from which the image of a free still surface holds:
-  std::optional<TrimState> without_image; ///< the balance without it, if there is one
-  std::optional<double> waves_at_most;    ///< wave_drag [N]
+  /// Where needs_bracket: the balance without the image, if there is one.
+  std::optional<TrimState> without_image;
+  std::optional<double> waves_at_most; ///< where needs_bracket: wave_drag [N]
 
+  /// Whether there is a balance.
   bool solved() const { return refusal.empty(); }
 };
 
 /// Takes points as they are done.
 using TrimSink = std::function<void(const TrimPoint&)>;
 
-/// Balances a craft at speeds [m/s], each with its own wake. A speed at which it cannot be balanced does not
-/// end the others.
+/// Balances a craft at speeds [m/s], each with a wake of its own unless the ride has it laid otherwise. A
+/// speed at which it cannot be balanced does not end the others.
 StudySummary trim_at_speeds(const Ride&, std::span<const double> speeds, const TrimSink&, const RunControl&,
                             ThreadPool&);
 
