@@ -10,8 +10,6 @@ namespace {
 
 using Words = std::vector<std::string>;
 
-const std::string even = test_case("even.toml"), swept = test_case("swept.toml");
-
 // The program must print nothing but this line on stderr, and exit with 2.
 void expect_refused(const std::string& program, const Words& arguments, const std::string& message) {
   const Outcome outcome = run_program(program, arguments);

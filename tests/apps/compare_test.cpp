@@ -12,8 +12,6 @@ namespace {
 
 using nlohmann::json;
 
-const std::string heron = VLM_CASES_DIR "/lake-rescue/heron-880.toml";
-
 // A craft of two tapered surfaces whose lengths are so many times those of the first; few panels, for what is
 // asserted holds of any lattice.
 std::string written(const TestFolder& folder, const std::string& title, double wing, double tail) {
@@ -56,7 +54,6 @@ TEST(Compare, WrongCasesAreRefused) {
   expect_refused({heron}, "a range with one craft: found one case, wanted two or more");
   expect_refused({heron, heron}, "title: found 'Heron 880, lake rescue foil board' twice, wanted a title of "
                                  "its own for each craft");
-  const std::string even = test_case("even.toml");
   expect_refused({heron, even},
                  even + ": found no [rider], wanted [rider] and [deck] (docs/case.md) to balance it");
 }

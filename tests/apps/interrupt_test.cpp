@@ -11,8 +11,6 @@ namespace {
 
 using nlohmann::json;
 
-const std::string swept = test_case("swept.toml");
-
 // Interrupts a program once it has started its record, that is just before its study.
 Outcome interrupted(const TestFolder& folder, const std::string& name, std::vector<std::string> arguments) {
   const std::filesystem::path record = folder / "foil.h5", partial = folder / "foil.h5.partial";

@@ -16,9 +16,7 @@ namespace {
 using nlohmann::json;
 using vlm::fixed;
 
-const std::string even = test_case("even.toml"), swept = test_case("swept.toml");
-
-std::string put_out(std::vector<std::string> arguments) {
+std::string polar_output(std::vector<std::string> arguments) {
   const Outcome outcome = run_program("vlm-polar", arguments);
   EXPECT_EQ(outcome.exit_code, 0);
   EXPECT_EQ(outcome.err, "");
@@ -31,8 +29,8 @@ std::string shown(const json& value, int decimals) {
 
 TEST(Polar, TableAndJsonHoldTheSameFigures) {
   const std::vector<std::string> sweep{swept, "--angle-deg", "-2:8:0.5"};
-  const std::string table = put_out(sweep);
-  const json result = json::parse(put_out({swept, "--angle-deg", "-2:8:0.5", "--json"}));
+  const std::string table = polar_output(sweep);
+  const json result = json::parse(polar_output({swept, "--angle-deg", "-2:8:0.5", "--json"}));
   ASSERT_EQ(result["points"].size(), 21U);
   for (const json& p : result["points"]) {
     const std::vector<std::string> wanted{shown(p["lift_coefficient"], 5),
@@ -49,8 +47,8 @@ TEST(Polar, TableAndJsonHoldTheSameFigures) {
 }
 
 TEST(Polar, SharesHaveATableOfTheirOwn) {
-  const std::string table = put_out({swept, "--angle-deg", "1:3:1"});
-  const json result = json::parse(put_out({swept, "--angle-deg", "1:3:1", "--json"}));
+  const std::string table = polar_output({swept, "--angle-deg", "1:3:1"});
+  const json result = json::parse(polar_output({swept, "--angle-deg", "1:3:1", "--json"}));
   const std::string shares = table.substr(table.find("share %"));
   for (const json& p : result["points"])
     EXPECT_EQ(words_after(shares, shown(p["angle_deg"], 2) + " "),
@@ -59,7 +57,7 @@ TEST(Polar, SharesHaveATableOfTheirOwn) {
 }
 
 TEST(Polar, DragAddsUpAndNamesItsSources) {
-  const json result = json::parse(put_out({swept, "--angle-deg", "2", "--json"}));
+  const json result = json::parse(polar_output({swept, "--angle-deg", "2", "--json"}));
   const json& point = result["points"][0];
   double sum = 0, percent = 0;
   for (const json& item : point["drag"]) {
@@ -74,7 +72,7 @@ TEST(Polar, DragAddsUpAndNamesItsSources) {
 }
 
 TEST(Polar, HeadStatesWhatTheFiguresReferTo) {
-  const std::string table = put_out({swept, "--angle-deg", "0:4:1"});
+  const std::string table = polar_output({swept, "--angle-deg", "0:4:1"});
   for (const std::string part :
        {"Swept foil, lake rescue patrol", "area 840.0 cm²", "x -50.0, y 0.0, z 0.0 mm",
         "fresh, 20.0 °C: 998.2 kg/m³, viscosity 1.0034e-6 m²/s, vapour at 2339 Pa", "10×4",
@@ -83,7 +81,7 @@ TEST(Polar, HeadStatesWhatTheFiguresReferTo) {
 }
 
 TEST(Polar, TellsTheWater) {
-  const json water = json::parse(put_out({even, "--angle-deg", "1", "--json"}))["water"];
+  const json water = json::parse(polar_output({even, "--angle-deg", "1", "--json"}))["water"];
   EXPECT_EQ(water["kind"], "fresh");
   EXPECT_EQ(water["temperature_c"], 20);
   EXPECT_TRUE(water["salinity_g_kg"].is_null());
@@ -95,21 +93,21 @@ TEST(Polar, TellsTheWater) {
   std::string sea = content(even);
   sea.insert(sea.find("[reference]"), "[water]\nkind = \"sea\"\n\n");
   std::ofstream(folder / "sea.toml") << sea;
-  EXPECT_NE(put_out({folder / "sea.toml", "--angle-deg", "1"})
+  EXPECT_NE(polar_output({folder / "sea.toml", "--angle-deg", "1"})
                 .find("sea, 15.0 °C, 35.2 g/kg: 1026.0 kg/m³, viscosity 1.1892e-6 m²/s, vapour at 1674 Pa"),
             std::string::npos);
-  EXPECT_EQ(
-      json::parse(put_out({folder / "sea.toml", "--angle-deg", "1", "--json"}))["water"]["salinity_g_kg"],
-      35.16504);
+  EXPECT_EQ(json::parse(
+                polar_output({folder / "sea.toml", "--angle-deg", "1", "--json"}))["water"]["salinity_g_kg"],
+            35.16504);
 }
 
 TEST(Polar, NotesOfTheCaseArePrinted) {
-  EXPECT_NE(put_out({even, "--angle-deg", "1"}).find("fresh water of 998.2041 kg/m³ (20 °C) assumed"),
+  EXPECT_NE(polar_output({even, "--angle-deg", "1"}).find("fresh water of 998.2041 kg/m³ (20 °C) assumed"),
             std::string::npos);
 }
 
 TEST(Polar, SweepGoesOnThroughZeroLift) {
-  const std::vector<std::string> none = words_after(put_out({even, "--angle-deg", "-1:1:1"}), "0.00 ");
+  const std::vector<std::string> none = words_after(polar_output({even, "--angle-deg", "-1:1:1"}), "0.00 ");
   ASSERT_EQ(none.size(), 9U);
   EXPECT_EQ(none[0], "0.00000"); // lift
   EXPECT_EQ(none[2], "–");       // near-field difference of no drag
@@ -118,20 +116,20 @@ TEST(Polar, SweepGoesOnThroughZeroLift) {
   EXPECT_NE(none[6], "–");       // neutral point
   EXPECT_EQ(none[7], "–");       // share
 
-  const json points = json::parse(put_out({even, "--angle-deg", "-1:1:1", "--json"}))["points"];
+  const json points = json::parse(polar_output({even, "--angle-deg", "-1:1:1", "--json"}))["points"];
   ASSERT_EQ(points.size(), 3U);
   EXPECT_TRUE(points[1]["span_efficiency"].is_null());
   EXPECT_TRUE(points[1]["parts"][1]["share_percent"].is_null());
   EXPECT_NEAR(points[2]["lift_coefficient"].get<double>(), -points[0]["lift_coefficient"].get<double>(),
               1e-12);
 
-  const auto csv = lines_of(put_out({even, "--angle-deg", "-1:1:1", "--csv"}));
+  const auto csv = lines_of(polar_output({even, "--angle-deg", "-1:1:1", "--csv"}));
   ASSERT_EQ(csv.size(), 4U);
   EXPECT_NE(csv[2].find(",,,"), std::string::npos) << csv[2];
 }
 
 TEST(Polar, CsvHasALineOfNamesAndNothingElseThanPoints) {
-  const auto csv = lines_of(put_out({swept, "--angle-deg", "0:2:0.5", "--csv"}));
+  const auto csv = lines_of(polar_output({swept, "--angle-deg", "0:2:0.5", "--csv"}));
   ASSERT_EQ(csv.size(), 6U);
   EXPECT_EQ(csv[0],
             "angle_deg,sideslip_deg,roll_rate,pitch_rate,yaw_rate,lift_coefficient,induced_drag_coefficient,"
@@ -149,7 +147,7 @@ TEST(Polar, CsvHasALineOfNamesAndNothingElseThanPoints) {
 TEST(Polar, LongSweepsAndManySurfacesStayWithinTheTable) {
   for (const auto& arguments : std::vector<std::vector<std::string>>{
            {swept, "--angle-deg", "-10:10:0.01"}, {test_case("ladder.toml"), "--angle-deg", "-5:5:0.1"}}) {
-    const std::string table = put_out(arguments);
+    const std::string table = polar_output(arguments);
     const auto lines = lines_of(table);
     EXPECT_LE(lines.size(), vlm::table_lines) << table;
     EXPECT_GE(lines.size(), vlm::table_lines - 5) << table;
@@ -160,15 +158,15 @@ TEST(Polar, LongSweepsAndManySurfacesStayWithinTheTable) {
 }
 
 TEST(Polar, SolvesDoNotGrowWithTheSweep) {
-  const json few = json::parse(put_out({swept, "--angle-deg", "0:1:1", "--json"})),
-             many = json::parse(put_out({swept, "--angle-deg", "0:1:0.01", "--json"}));
+  const json few = json::parse(polar_output({swept, "--angle-deg", "0:1:1", "--json"})),
+             many = json::parse(polar_output({swept, "--angle-deg", "0:1:0.01", "--json"}));
   EXPECT_EQ(many["num_points"], 101);
   EXPECT_EQ(many["solves"], few["solves"]);
   EXPECT_EQ(many["factorisations"], 1);
 }
 
 TEST(Polar, RelaidWakeFollowsEachAngle) {
-  const json result = json::parse(put_out({swept, "--angle-deg", "0:4:2", "--relay-wake", "--json"}));
+  const json result = json::parse(polar_output({swept, "--angle-deg", "0:4:2", "--relay-wake", "--json"}));
   EXPECT_EQ(result["factorisations"], 3);
   EXPECT_TRUE(result["wake"]["angle_deg"].is_null());
   for (const json& p : result["points"])
@@ -176,15 +174,16 @@ TEST(Polar, RelaidWakeFollowsEachAngle) {
 }
 
 TEST(Polar, WakeOptionsReachTheStudy) {
-  const json body = json::parse(put_out({swept, "--angle-deg", "4", "--wake", "body", "--json"})),
-             given = json::parse(put_out({swept, "--angle-deg", "4", "--wake-angle-deg", "0", "--json"}));
+  const json body = json::parse(polar_output({swept, "--angle-deg", "4", "--wake", "body", "--json"})),
+             given =
+                 json::parse(polar_output({swept, "--angle-deg", "4", "--wake-angle-deg", "0", "--json"}));
   EXPECT_EQ(body["wake"]["along"], "body");
   EXPECT_EQ(given["wake"]["angle_deg"], 0);
   EXPECT_EQ(body["points"][0]["lift_coefficient"], given["points"][0]["lift_coefficient"]);
 }
 
 TEST(Polar, SpanLoadingAddsUpToTheLift) {
-  const json result = json::parse(put_out({swept, "--angle-deg", "0", "--strips", "40", "--json"}));
+  const json result = json::parse(polar_output({swept, "--angle-deg", "0", "--strips", "40", "--json"}));
   const json& loading = result["points"][0]["span_loading"];
   ASSERT_EQ(loading.size(), 80U);
   double force = 0; // trapezoids of the vertical force on the wing, none at the tips
@@ -204,7 +203,7 @@ TEST(Polar, SpanLoadingAddsUpToTheLift) {
 
 TEST(Polar, OutlineDrawsEachSurfaceWithTheSizeThatTheHeadStates) {
   for (const std::string& file : {swept, std::string(VLM_CASES_DIR) + "/lake-rescue/heron-880.toml"}) {
-    const json result = json::parse(put_out({file, "--angle-deg", "0", "--json"}));
+    const json result = json::parse(polar_output({file, "--angle-deg", "0", "--json"}));
     for (const json& surface : result["surfaces"]) {
       const bool upright = surface["surface"] == "mast"; // drawn and measured in z
       const char* across = upright ? "z_mm" : "y_mm";
@@ -227,7 +226,7 @@ TEST(Polar, OutlineDrawsEachSurfaceWithTheSizeThatTheHeadStates) {
 }
 
 TEST(Polar, OutlineHoldsTheStationsInCraftAxes) {
-  const json result = json::parse(put_out({swept, "--angle-deg", "0", "--json"}));
+  const json result = json::parse(polar_output({swept, "--angle-deg", "0", "--json"}));
   std::vector<json> stations;
   for (const json& p : result["outline"])
     if (p["surface"] == "stabilizer" && p["station"] == true)
@@ -243,8 +242,8 @@ TEST(Polar, OutlineHoldsTheStationsInCraftAxes) {
 }
 
 TEST(Polar, WithoutASpeedCirculationIsGivenOverTheSpeed) {
-  const json with = json::parse(put_out({even, "--angle-deg", "3", "--speed-m-s", "4", "--json"})),
-             without = json::parse(put_out({even, "--angle-deg", "3", "--json"}));
+  const json with = json::parse(polar_output({even, "--angle-deg", "3", "--speed-m-s", "4", "--json"})),
+             without = json::parse(polar_output({even, "--angle-deg", "3", "--json"}));
   const json &dimensional = with["points"][0]["span_loading"][2],
              &plain = without["points"][0]["span_loading"][2];
   EXPECT_FALSE(plain.contains("lift_n_per_m"));
@@ -256,14 +255,15 @@ TEST(Polar, WithoutASpeedCirculationIsGivenOverTheSpeed) {
 }
 
 TEST(Polar, FiguresDoNotDependOnThreads) {
-  EXPECT_EQ(put_out({swept, "--angle-deg", "0:3:1", "--csv", "--threads", "1"}),
-            put_out({swept, "--angle-deg", "0:3:1", "--csv", "--threads", "3"}));
+  EXPECT_EQ(polar_output({swept, "--angle-deg", "0:3:1", "--csv", "--threads", "1"}),
+            polar_output({swept, "--angle-deg", "0:3:1", "--csv", "--threads", "3"}));
 }
 
 TEST(Polar, RecordIsWrittenBesideTheTable) {
   const TestFolder folder;
   const std::string record = folder / "foil.h5";
-  EXPECT_EQ(put_out({swept, "--angle-deg", "0:3:1", "-o", record}), put_out({swept, "--angle-deg", "0:3:1"}));
+  EXPECT_EQ(polar_output({swept, "--angle-deg", "0:3:1", "-o", record}),
+            polar_output({swept, "--angle-deg", "0:3:1"}));
   EXPECT_EQ(content(record).substr(1, 3), "HDF");
   EXPECT_FALSE(std::filesystem::exists(record + ".partial"));
   const std::string complete = run_program("h5dump", {"-a", "/complete", record}).out;
@@ -273,21 +273,18 @@ TEST(Polar, RecordIsWrittenBesideTheTable) {
 }
 
 TEST(Polar, DemonstrationCraftIsBalancedAtItsOperation) {
-  const std::string heron = std::string(VLM_CASES_DIR) + "/lake-rescue/heron-880.toml";
-  const json points = json::parse(put_out({heron, "--angle-deg", "-2:8:0.5", "--json"}))["points"];
+  const json points = json::parse(polar_output({heron, "--angle-deg", "-2:8:0.5", "--json"}))["points"];
   EXPECT_LT(points.front()["lift_coefficient"].get<double>(), 0.2);
   EXPECT_GT(points.back()["lift_coefficient"].get<double>(), 0.8);
   for (const json& p : points)
     EXPECT_GT(p["neutral_point_mm"].get<double>(), p["centre_of_lift_mm"].get<double>()) << p["angle_deg"];
 }
 
-const std::string heron = std::string(VLM_CASES_DIR) + "/lake-rescue/heron-880.toml";
-
 TEST(Polar, WholeCraftHasAllItsParts) {
-  const json result = json::parse(put_out({heron, "--angle-deg", "4", "--json"}));
+  const json result = json::parse(polar_output({heron, "--angle-deg", "4", "--json"}));
   EXPECT_NEAR(result["fuselage"]["length_mm"].get<double>(), 800, 1e-9);
   EXPECT_EQ(result["fuselage"]["rings"], 24);
-  EXPECT_NE(put_out({heron, "--angle-deg", "4"}).find("length 800.0, width 28.0, height 36.0 mm"),
+  EXPECT_NE(polar_output({heron, "--angle-deg", "4"}).find("length 800.0, width 28.0, height 36.0 mm"),
             std::string::npos);
   const json point = result["points"][0];
   std::vector<std::string> parts;
@@ -308,7 +305,7 @@ TEST(Polar, WholeCraftHasAllItsParts) {
 }
 
 TEST(Polar, SlowRunsAreBracketed) {
-  const json fast = json::parse(put_out({heron, "--angle-deg", "4", "--json"}));
+  const json fast = json::parse(polar_output({heron, "--angle-deg", "4", "--json"}));
   EXPECT_TRUE(fast["still_surface"]["image_holds"].get<bool>());
   EXPECT_FALSE(fast["points"][0].contains("without_image"));
   // √(9.80665 · 0.3) = 1.71522 m/s.
@@ -317,17 +314,17 @@ TEST(Polar, SlowRunsAreBracketed) {
   const std::vector<std::string> slow{heron, "--angle-deg", "4", "--speed-m-s", "4"};
   std::vector<std::string> slow_json = slow;
   slow_json.emplace_back("--json");
-  const json result = json::parse(put_out(slow_json));
+  const json result = json::parse(polar_output(slow_json));
   EXPECT_FALSE(result["still_surface"]["image_holds"].get<bool>());
   const json& point = result["points"][0];
   EXPECT_GT(point["without_image"]["lift_coefficient"].get<double>(),
             point["lift_coefficient"].get<double>());
   EXPECT_GT(point["wave_drag_upper_estimate_n"].get<double>(), 0);
-  const std::string table = put_out(slow);
+  const std::string table = polar_output(slow);
   EXPECT_NE(table.find("warning"), std::string::npos);
   std::vector<std::string> slow_csv = slow;
   slow_csv.emplace_back("--csv");
-  const auto csv = lines_of(put_out(slow_csv));
+  const auto csv = lines_of(polar_output(slow_csv));
   EXPECT_NE(csv[0].find("lift_coefficient_without_image"), std::string::npos) << csv[0];
   EXPECT_NE(csv[1].find(point["without_image"]["lift_coefficient"].dump().substr(0, 8)), std::string::npos)
       << csv[1];
@@ -338,7 +335,7 @@ TEST(Polar, DepthAndBankAreThoseOfTheCommand) {
   const auto lift = [](std::vector<std::string> more) {
     std::vector<std::string> arguments{heron, "--angle-deg", "4", "--json"};
     arguments.insert(arguments.end(), more.begin(), more.end());
-    return json::parse(put_out(arguments))["points"][0]["lift_coefficient"].get<double>();
+    return json::parse(polar_output(arguments))["points"][0]["lift_coefficient"].get<double>();
   };
   EXPECT_LT(lift({"--depth-mm", "150"}), lift({}));
   EXPECT_LT(lift({"--depth-mm", "300", "--bank-deg", "30"}), lift({}));
@@ -346,14 +343,14 @@ TEST(Polar, DepthAndBankAreThoseOfTheCommand) {
 }
 
 TEST(Polar, DerivativesAreOneLineEachUnderThreeHeadings) {
-  const auto lines = lines_of(put_out({heron, "--angle-deg", "4", "--derivatives"}));
+  const auto lines = lines_of(polar_output({heron, "--angle-deg", "4", "--derivatives"}));
   EXPECT_LE(lines.size(), 40U);
   for (const std::string& line : lines)
     EXPECT_LE(vlm::columns_of(line), 100U) << line;
   for (const std::string heading : {"stiffness", "damping", "coupling"})
     EXPECT_EQ(std::count(lines.begin(), lines.end(), heading), 1) << heading;
   const json all =
-      json::parse(put_out({heron, "--angle-deg", "4", "--derivatives", "--json"}))["derivatives"];
+      json::parse(polar_output({heron, "--angle-deg", "4", "--derivatives", "--json"}))["derivatives"];
   EXPECT_EQ(all.size(), 32U); // six components against five motions, and two against depth
   for (const json& d : all) {
     double sum = 0;
@@ -381,15 +378,15 @@ TEST(Polar, SlowDerivativesAreBracketed) {
   slow.insert(slow.end(), {"--speed-m-s", "4"}); // 2.3
   const auto as_json = [](std::vector<std::string> arguments, const std::vector<std::string>& more) {
     arguments.insert(arguments.end(), more.begin(), more.end());
-    return json::parse(put_out(arguments));
+    return json::parse(polar_output(arguments));
   };
-  EXPECT_EQ(put_out(fast).find("no image"), std::string::npos);
+  EXPECT_EQ(polar_output(fast).find("no image"), std::string::npos);
   const json fast_result = as_json(fast, {"--json"}); // the loop would not keep a temporary alive
   for (const json& d : fast_result["derivatives"])
     EXPECT_FALSE(d.contains("value_without_image")) << d["name"];
 
   const json result = as_json(slow, {"--json", "-o", record});
-  const std::string table = put_out(slow);
+  const std::string table = polar_output(slow);
   EXPECT_NE(table.find("warning"), std::string::npos) << table;
   EXPECT_NE(table.find("CL " + shown(result["points"][0]["lift_coefficient"], 5) + " (no image " +
                        shown(result["points"][0]["without_image"]["lift_coefficient"], 5) + ")"),
@@ -429,17 +426,17 @@ TEST(Polar, SidewaysStreamShowsSidewaysLoads) {
                                          "3",   "--yaw-rate-deg-s", "20"};
   std::vector<std::string> as_json = command;
   as_json.emplace_back("--json");
-  const json point = json::parse(put_out(as_json))["points"][0];
+  const json point = json::parse(polar_output(as_json))["points"][0];
   EXPECT_NEAR(point["sideslip_deg"].get<double>(), 3, 1e-9);
   // r b/2V = 20° · π/180 · 0.86 m / (2 · 5.5 m/s)
   EXPECT_NEAR(point["yaw_rate"].get<double>(), 20 * std::numbers::pi / 180 * 0.86 / 11, 1e-9);
   EXPECT_LT(point["side_force_coefficient"].get<double>(), 0); // water from starboard pushes to port
   EXPECT_TRUE(point["near_field_difference_percent"].is_null());
-  EXPECT_NE(put_out(command).find(shown(point["side_force_coefficient"], 5)), std::string::npos);
+  EXPECT_NE(polar_output(command).find(shown(point["side_force_coefficient"], 5)), std::string::npos);
 }
 
 TEST(Polar, DragAtSpeedsCarriesTheMass) {
-  const json result = json::parse(put_out({heron, "--speeds-m-s", "4.5:7.5:1.5", "--json"}));
+  const json result = json::parse(polar_output({heron, "--speeds-m-s", "4.5:7.5:1.5", "--json"}));
   ASSERT_EQ(result["points"].size(), 3U);
   for (const json& p : result["points"]) {
     EXPECT_NEAR(p["lift_n"].get<double>(), 98 * 9.80665, 1e-6);
@@ -448,7 +445,7 @@ TEST(Polar, DragAtSpeedsCarriesTheMass) {
       sum += item["drag_n"].get<double>();
     EXPECT_NEAR(sum, p["drag_n"].get<double>(), 1e-9);
   }
-  const auto lines = lines_of(put_out({heron, "--speeds-m-s", "4.5:7.5:1.5"}));
+  const auto lines = lines_of(polar_output({heron, "--speeds-m-s", "4.5:7.5:1.5"}));
   EXPECT_LE(lines.size(), 45U);
   for (const std::string& line : lines)
     EXPECT_LE(vlm::columns_of(line), 100U) << line;
@@ -458,13 +455,13 @@ TEST(Polar, SideslipAndRatesAreStatedAndBringSideForceRollAndYaw) {
   const std::vector<std::string> turning{swept, "--angle-deg",       "0:4:2", "--sideslip-deg",
                                          "5",   "--roll-rate-deg-s", "20",    "--yaw-rate-deg-s",
                                          "-1.5"};
-  const std::string table = put_out(turning);
+  const std::string table = polar_output(turning);
   for (const std::string part : {"motion        sideslip 5.00 deg, roll rate 20.00 deg/s, p b/2V 0.02932, ",
                                  "yaw rate -1.50 deg/s, r b/2V", " -0.00220\n"})
     EXPECT_NE(table.find(part), std::string::npos) << part << "\n" << table;
   std::vector<std::string> as_json = turning;
   as_json.push_back("--json");
-  const json points = json::parse(put_out(as_json))["points"];
+  const json points = json::parse(polar_output(as_json))["points"];
   ASSERT_EQ(points.size(), 3U);
   for (const json& p : points) {
     EXPECT_NEAR(p["sideslip_deg"].get<double>(), 5, 1e-9);
@@ -482,8 +479,8 @@ TEST(Polar, SideslipAndRatesAreStatedAndBringSideForceRollAndYaw) {
 
 TEST(Polar, DerivativesStandInGroupsWithTheSharesOfTheParts) {
   const std::vector<std::string> command{swept, "--angle-deg", "3", "--derivatives"};
-  const std::string table = put_out(command);
-  const json result = json::parse(put_out({swept, "--angle-deg", "3", "--derivatives", "--json"}));
+  const std::string table = polar_output(command);
+  const json result = json::parse(polar_output({swept, "--angle-deg", "3", "--derivatives", "--json"}));
   ASSERT_EQ(result["derivatives"].size(), 30U);
   ASSERT_EQ(result["points"].size(), 1U);
   std::size_t num_shown = 0;
@@ -521,7 +518,7 @@ TEST(Polar, DerivativesOfAnyCraftStayWithinTheTable) {
            {swept, {}}, {swept, slow}, {test_case("ladder.toml"), {}}, {test_case("ladder.toml"), slow}}) {
     std::vector<std::string> arguments{file, "--angle-deg", "3", "--derivatives", "--sideslip-deg", "4"};
     arguments.insert(arguments.end(), more.begin(), more.end());
-    const std::string table = put_out(arguments);
+    const std::string table = polar_output(arguments);
     EXPECT_EQ(table.find("no image") != std::string::npos, !more.empty()) << table;
     EXPECT_LE(lines_of(table).size(), vlm::table_lines) << table;
     for (const std::string& line : lines_of(table))
@@ -533,8 +530,8 @@ TEST(Polar, DerivativesOfAnyCraftStayWithinTheTable) {
 // The force along the stream in a turn is induced drag and what the moments do against the turn.
 TEST(Polar, DragInATurnIsThatOfTheNearField) {
   const auto turning = [](const std::string& rate) {
-    const json result = json::parse(
-        put_out({heron, "--angle-deg", "4", "--pitch-rate-deg-s", rate, "--wake-angle-deg", "4", "--json"}));
+    const json result = json::parse(polar_output(
+        {heron, "--angle-deg", "4", "--pitch-rate-deg-s", rate, "--wake-angle-deg", "4", "--json"}));
     const double pressure = 0.5 * result["water"]["density_kg_m3"].get<double>() * 5.5 * 5.5 *
                             result["reference"]["area_cm2"].get<double>() * 1e-4;
     const json point = result["points"][0];
@@ -567,19 +564,19 @@ stations = [
   { y_mm = 300, leading_edge_mm = 0, chord_mm = 100, section = "flat" },
 ]
 )";
-  const std::string table = put_out({path.string(), "--angle-deg", "0", "--derivatives"});
+  const std::string table = polar_output({path.string(), "--angle-deg", "0", "--derivatives"});
   EXPECT_NE(table.find("lift due to angle of attack"), std::string::npos) << table;
   EXPECT_EQ(table.find("rolling moment due to sideslip"), std::string::npos) << table; // none without lift
   std::filesystem::remove(path);
 }
 
 TEST(Polar, ASpeedThatCannotBeRiddenDoesNotEndTheOthers) {
-  const json result = json::parse(put_out({heron, "--speeds-m-s", "2:6:4", "--json"}));
+  const json result = json::parse(polar_output({heron, "--speeds-m-s", "2:6:4", "--json"}));
   ASSERT_EQ(result["points"].size(), 2U);
   EXPECT_TRUE(result["points"][0]["drag_n"].is_null());
   EXPECT_EQ(result["points"][0]["refusal"], "no angle of attack within ±28 degrees carries the lift");
   EXPECT_GT(result["points"][1]["drag_n"].get<double>(), 0);
-  EXPECT_EQ(lines_of(put_out({heron, "--speeds-m-s", "2", "--csv"})).size(), 2U);
+  EXPECT_EQ(lines_of(polar_output({heron, "--speeds-m-s", "2", "--csv"})).size(), 2U);
 }
 
 } // namespace

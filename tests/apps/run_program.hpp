@@ -46,6 +46,10 @@ Outcome run_program(const std::string& name, const std::vector<std::string>& arg
 
 /// A case of these tests.
 std::string test_case(const std::string& name);
+inline const std::string even = test_case("even.toml"), swept = test_case("swept.toml");
+
+/// The rescue board.
+inline const std::string heron = VLM_CASES_DIR "/lake-rescue/heron-880.toml";
 
 std::string content(const std::filesystem::path&);
 

@@ -22,7 +22,7 @@ std::vector<std::string> with(std::vector<std::string> arguments) {
   return arguments;
 }
 
-std::string put_out(const std::vector<std::string>& arguments) {
+std::string trim_output(const std::vector<std::string>& arguments) {
   const Outcome outcome = run_program("vlm-trim", arguments);
   EXPECT_EQ(outcome.exit_code, 0) << outcome.err;
   EXPECT_EQ(outcome.err, "");
@@ -30,8 +30,8 @@ std::string put_out(const std::vector<std::string>& arguments) {
 }
 
 TEST(TrimProgram, TableAndJsonHoldTheSameFigures) {
-  const std::string table = put_out(with({"--speeds-m-s", "4:8:2"}));
-  const json result = json::parse(put_out(with({"--speeds-m-s", "4:8:2", "--json"})));
+  const std::string table = trim_output(with({"--speeds-m-s", "4:8:2"}));
+  const json result = json::parse(trim_output(with({"--speeds-m-s", "4:8:2", "--json"})));
   ASSERT_EQ(result["points"].size(), 3U);
   std::vector<std::string> angles, stations, drags, feet;
   for (const json& p : result["points"]) {
@@ -56,26 +56,27 @@ TEST(TrimProgram, TableAndJsonHoldTheSameFigures) {
 }
 
 TEST(TrimProgram, FindsTheIncidenceForALoadStation) {
-  const json as_drawn = json::parse(put_out(with({"--speeds-m-s", "5.5", "--json"})));
+  const json as_drawn = json::parse(trim_output(with({"--speeds-m-s", "5.5", "--json"})));
   const double wanted = as_drawn["points"][0]["load_station_mm"].get<double>() - 30;
-  const json fitted = json::parse(put_out(with(
+  const json fitted = json::parse(trim_output(with(
       {"--speeds-m-s", "5.5", "--load-station-mm", fixed(wanted, 3), "--incidence-deg", "-4:4", "--json"})));
   EXPECT_LT(fitted["fitted_incidence"]["incidence_deg"].get<double>(), -1.01); // the case has -1
   EXPECT_NEAR(fitted["points"][0]["load_station_mm"].get<double>(), wanted, 1e-2);
 }
 
 TEST(TrimProgram, ViewsSayWhatTheyAreNot) {
-  const json handling = json::parse(put_out(with({"--speeds-m-s", "6", "--handling", "--json"})));
+  const json handling = json::parse(trim_output(with({"--speeds-m-s", "6", "--handling", "--json"})));
   EXPECT_NE(handling.dump().find("no substitute for graduated on-water testing"), std::string::npos);
   EXPECT_EQ(handling.dump().find("image does not hold"), std::string::npos); // depth Froude number 3.5
-  const json slow = json::parse(put_out(with({"--speeds-m-s", "4", "--handling", "--json"}))); // 2.3
+  const json slow = json::parse(trim_output(with({"--speeds-m-s", "4", "--handling", "--json"}))); // 2.3
   EXPECT_NE(slow["warning"].get<std::string>().find("image does not hold"), std::string::npos);
   EXPECT_FALSE(slow["points"][0]["image_holds"].get<bool>());
-  EXPECT_NE(put_out(with({"--speeds-m-s", "4", "--handling"})).find("image does not hold"),
+  EXPECT_NE(trim_output(with({"--speeds-m-s", "4", "--handling"})).find("image does not hold"),
             std::string::npos);
-  const std::string loads = put_out(with({"--speeds-m-s", "8", "--internal-loads", "--load-factor", "2"}));
+  const std::string loads =
+      trim_output(with({"--speeds-m-s", "8", "--internal-loads", "--load-factor", "2"}));
   EXPECT_NE(loads.find("licensed engineer"), std::string::npos);
-  const std::string reach = put_out(with({"--speeds-m-s", "5.5", "--reach-bank-deg", "0:40:20"}));
+  const std::string reach = trim_output(with({"--speeds-m-s", "5.5", "--reach-bank-deg", "0:40:20"}));
   EXPECT_NE(reach.find("common practice, no source"), std::string::npos);
 }
 
@@ -84,7 +85,7 @@ TEST(TrimProgram, ViewsSayWhatTheyAreNot) {
 TEST(TrimProgram, LoadFactorScalesInternalLoads) {
   const auto root = [&](const std::string& speed, const std::string& factor) {
     const json result = json::parse(
-        put_out(with({"--speeds-m-s", speed, "--internal-loads", "--load-factor", factor, "--json"})));
+        trim_output(with({"--speeds-m-s", speed, "--internal-loads", "--load-factor", factor, "--json"})));
     return result;
   };
   const json one = root("5.5", "1"), two = root("7.7781745930520230", "2");
@@ -107,7 +108,7 @@ TEST(TrimProgram, WritesRecords) {
     std::filesystem::remove(path);
     std::vector<std::string> arguments = with(view);
     arguments.insert(arguments.end(), {"-o", path.string()});
-    put_out(arguments);
+    trim_output(arguments);
     const std::filesystem::path expected = folder / "expected.txt";
     std::ofstream(expected) << "/@complete 1\n";
     EXPECT_EQ(std::system(("/usr/bin/python3 " VLM_TESTS_DIR "/file/read_record_h5py.py '" + path.string() +
@@ -124,7 +125,6 @@ struct Wrong {
 };
 
 TEST(TrimProgram, SaysWhatIsWrong) {
-  const std::string even = test_case("even.toml");
   const std::vector<Wrong> all{
       {with({}), "--speeds-m-s"},
       {{even, "--speeds-m-s", "5"}, "found no [rider]"},

@@ -14,10 +14,8 @@ namespace {
 using nlohmann::json;
 using vlm::fixed;
 
-const std::string swept = test_case("swept.toml");
-
-std::string put_out(const std::string& incidences, const std::string& twists,
-                    const std::vector<std::string>& more, const std::string& file = swept) {
+std::string twist_output(const std::string& incidences, const std::string& twists,
+                         const std::vector<std::string>& more, const std::string& file = swept) {
   std::vector<std::string> words{file, "--incidence-deg", incidences, "--twist-deg", twists};
   words.insert(words.end(), more.begin(), more.end());
   const Outcome outcome = run_program("vlm-twist", words);
@@ -27,14 +25,14 @@ std::string put_out(const std::string& incidences, const std::string& twists,
 }
 
 TEST(Twist, StudiesTheSurfaceThatIsNotTheReference) {
-  const json result = json::parse(put_out("-1", "0", {"--json"}));
+  const json result = json::parse(twist_output("-1", "0", {"--json"}));
   EXPECT_EQ(result["study"]["surface"], "stabilizer");
   EXPECT_EQ(result["study"]["twist_shape"], "linear");
   EXPECT_EQ(result["wake"]["chosen_by"], "the operating angle of the case");
 }
 
 TEST(Twist, UnchangedSettingAgreesWithThePolarAtItsAngle) {
-  const json point = json::parse(put_out("-1", "0", {"--json", "--wake-angle-deg", "3"}))["points"][0];
+  const json point = json::parse(twist_output("-1", "0", {"--json", "--wake-angle-deg", "3"}))["points"][0];
   const json polar =
       json::parse(run_program("vlm-polar", {swept, "--json", "--wake-angle-deg", "3", "--angle-deg",
                                             std::to_string(point["angle_deg"].get<double>())})
@@ -48,7 +46,7 @@ TEST(Twist, UnchangedSettingAgreesWithThePolarAtItsAngle) {
 }
 
 TEST(Twist, TwistRunsFastestAndStepsAreExact) {
-  const json points = json::parse(put_out("0:0.2:0.1", "0.3:0:-0.1", {"--json"}))["points"];
+  const json points = json::parse(twist_output("0:0.2:0.1", "0.3:0:-0.1", {"--json"}))["points"];
   ASSERT_EQ(points.size(), 12U);
   EXPECT_EQ(points[2]["incidence_deg"], 0);
   EXPECT_EQ(points[2]["twist_deg"], 0.1);
@@ -58,7 +56,7 @@ TEST(Twist, TwistRunsFastestAndStepsAreExact) {
 
 TEST(Twist, MarkedPointsAreTheLeastOfTheirKind) {
   const json result =
-      json::parse(put_out("-4:4:0.5", "-4:4:0.5", {"--json", "--centre-of-lift-mm", "-90:-60"}));
+      json::parse(twist_output("-4:4:0.5", "-4:4:0.5", {"--json", "--centre-of-lift-mm", "-90:-60"}));
   double least = 1, least_within = 1;
   for (const json& p : result["points"]) {
     const double drag = p["induced_drag_coefficient"], centre = p["centre_of_lift_mm"];
@@ -74,8 +72,8 @@ TEST(Twist, MarkedPointsAreTheLeastOfTheirKind) {
 
 TEST(Twist, TableShowsTheFiguresOfTheMarkedPoints) {
   const std::vector<std::string> limits{"--centre-of-lift-mm", "-90:-60"};
-  const std::string table = put_out("-4:4:0.5", "-4:4:0.5", limits);
-  const json result = json::parse(put_out("-4:4:0.5", "-4:4:0.5", {"--json", limits[0], limits[1]}));
+  const std::string table = twist_output("-4:4:0.5", "-4:4:0.5", limits);
+  const json result = json::parse(twist_output("-4:4:0.5", "-4:4:0.5", {"--json", limits[0], limits[1]}));
   const auto expect = [&](const std::string& label, const std::string& name, int decimals,
                           std::size_t first) {
     const auto words = words_after(table, label);
@@ -103,9 +101,9 @@ TEST(Twist, TableShowsTheFiguresOfTheMarkedPoints) {
 }
 
 TEST(Twist, MapMarksBothPoints) {
-  const std::string table = put_out("-4:4:0.1", "-4:4:0.1", {"--centre-of-lift-mm", "-90:-60"});
+  const std::string table = twist_output("-4:4:0.1", "-4:4:0.1", {"--centre-of-lift-mm", "-90:-60"});
   const json result =
-      json::parse(put_out("-4:4:0.1", "-4:4:0.1", {"--json", "--centre-of-lift-mm", "-90:-60"}));
+      json::parse(twist_output("-4:4:0.1", "-4:4:0.1", {"--json", "--centre-of-lift-mm", "-90:-60"}));
   for (const auto& [name, mark] :
        {std::pair("least_drag", "a"), std::pair("least_drag_within_limits", "b")}) {
     const json& point = result[name];
@@ -117,16 +115,16 @@ TEST(Twist, MapMarksBothPoints) {
 
 TEST(Twist, LeastDragOnTheBorderIsSaid) {
   const std::string sentence = "The least drag lies on the border of the grid";
-  EXPECT_NE(put_out("2:4:1", "0:1:1", {}).find(sentence), std::string::npos);
-  EXPECT_EQ(put_out("-8:8:0.5", "-12:12:0.5", {}).find(sentence), std::string::npos);
+  EXPECT_NE(twist_output("2:4:1", "0:1:1", {}).find(sentence), std::string::npos);
+  EXPECT_EQ(twist_output("-8:8:0.5", "-12:12:0.5", {}).find(sentence), std::string::npos);
 }
 
 TEST(Twist, WithoutASettingThatKeepsTheLimitsTheNearestIsShown) {
   const std::vector<std::string> limits{"--centre-of-lift-mm", "100:200"};
-  EXPECT_NE(put_out("-1:1:0.5", "-1:1:0.5", limits)
+  EXPECT_NE(twist_output("-1:1:0.5", "-1:1:0.5", limits)
                 .find("No setting keeps the limits; the nearest to them is shown."),
             std::string::npos);
-  const json result = json::parse(put_out("-1:1:0.5", "-1:1:0.5", {"--json", limits[0], limits[1]}));
+  const json result = json::parse(twist_output("-1:1:0.5", "-1:1:0.5", {"--json", limits[0], limits[1]}));
   EXPECT_TRUE(result["least_drag_within_limits"].is_null());
   double most_aft = -1e9;
   for (const json& p : result["points"])
@@ -138,7 +136,7 @@ TEST(Twist, LiftIsTakenFromTheCommandOrTheCase) {
   const auto lift = [](const std::vector<std::string>& more) {
     std::vector<std::string> words{"--json"};
     words.insert(words.end(), more.begin(), more.end());
-    return json::parse(put_out("0", "0", words))["study"]["lift_coefficient"].get<double>();
+    return json::parse(twist_output("0", "0", words))["study"]["lift_coefficient"].get<double>();
   };
   const double of_case = 70 * 9.80665 / (0.5 * 998.2 * 25 * 0.084);
   EXPECT_NEAR(lift({}), of_case, 1e-12);
@@ -148,23 +146,22 @@ TEST(Twist, LiftIsTakenFromTheCommandOrTheCase) {
 }
 
 TEST(Twist, WithoutASpeedForcesAreUndefined) {
-  const std::string even = test_case("even.toml");
-  const json point = json::parse(put_out("0", "0", {"--json"}, even))["points"][0];
+  const json point = json::parse(twist_output("0", "0", {"--json"}, even))["points"][0];
   EXPECT_TRUE(point["induced_drag_n"].is_null());
-  EXPECT_EQ(words_after(put_out("0", "0", {}, even), "induced drag [CDi, N]").back(), "–");
+  EXPECT_EQ(words_after(twist_output("0", "0", {}, even), "induced drag [CDi, N]").back(), "–");
 }
 
 TEST(Twist, SolvesDoNotGrowWithTheGrid) {
-  const json one = json::parse(put_out("0", "0", {"--json"})),
-             many = json::parse(put_out("0:1:0.1", "0:1:0.1", {"--json"}));
+  const json one = json::parse(twist_output("0", "0", {"--json"})),
+             many = json::parse(twist_output("0:1:0.1", "0:1:0.1", {"--json"}));
   EXPECT_EQ(many["num_points"], 121);
   EXPECT_EQ(many["solves"], one["solves"]);
   EXPECT_EQ(many["factorisations"], one["factorisations"]);
 }
 
 TEST(Twist, ShapeOfTheCaseTurnsTheTipsLess) {
-  const json plain = json::parse(put_out("-1", "4", {"--json"}))["points"][0],
-             late = json::parse(put_out("-1", "4", {"--json", "--shape", "late"}))["points"][0];
+  const json plain = json::parse(twist_output("-1", "4", {"--json"}))["points"][0],
+             late = json::parse(twist_output("-1", "4", {"--json", "--shape", "late"}))["points"][0];
   EXPECT_LT(late["surface_lift_coefficient"], plain["surface_lift_coefficient"]);
 }
 
@@ -174,8 +171,8 @@ TEST(Twist, TableStaysWithinItsBounds) {
                                         "15"};
   std::vector<std::string> of_ladder = limits;
   of_ladder.insert(of_ladder.end(), {"--surface", "wing number 3 of the ladder on the boat"});
-  for (const std::string& table :
-       {put_out("-4:4:0.125", "-4:4:0.0625", limits), put_out("-1:1:0.01", "-1:1:0.01", of_ladder, ladder)}) {
+  for (const std::string& table : {twist_output("-4:4:0.125", "-4:4:0.0625", limits),
+                                   twist_output("-1:1:0.01", "-1:1:0.01", of_ladder, ladder)}) {
     EXPECT_LE(lines_of(table).size(), vlm::table_lines) << table;
     for (const std::string& line : lines_of(table))
       EXPECT_LE(vlm::columns_of(line), vlm::table_width) << line;
@@ -183,7 +180,7 @@ TEST(Twist, TableStaysWithinItsBounds) {
 }
 
 TEST(Twist, CsvHasALineOfNamesAndNothingElseThanPoints) {
-  const auto csv = lines_of(put_out("0:1:1", "0:2:1", {"--csv"}));
+  const auto csv = lines_of(twist_output("0:1:1", "0:2:1", {"--csv"}));
   ASSERT_EQ(csv.size(), 7U);
   EXPECT_EQ(csv[0],
             "incidence_deg,twist_deg,angle_deg,lift_slope_per_rad,zero_lift_moment_coefficient,"
@@ -195,15 +192,13 @@ TEST(Twist, CsvHasALineOfNamesAndNothingElseThanPoints) {
 }
 
 TEST(Twist, DemonstrationCraftHasAPlausibleOperation) {
-  const std::string heron = std::string(VLM_CASES_DIR) + "/lake-rescue/heron-880.toml";
-  const json result = json::parse(put_out("-0.4", "0", {"--json"}, heron));
+  const json result = json::parse(twist_output("-0.4", "0", {"--json"}, heron));
   EXPECT_LT(result["study"]["lift_coefficient"], 0.8);
   EXPECT_GT(result["points"][0]["static_margin_percent"], 5);
   EXPECT_LT(std::abs(result["points"][0]["centre_of_lift_mm"].get<double>()), 120);
 }
 
 TEST(Twist, SlowStudiesStandBesideThoseWithoutTheImage) {
-  const std::string heron = std::string(VLM_CASES_DIR) + "/lake-rescue/heron-880.toml";
   const std::vector<std::string> fast{heron, "--incidence-deg", "-1:1:1", "--twist-deg", "0"};
   std::vector<std::string> slow = fast;
   slow.insert(slow.end(), {"--speed-m-s", "4.5"});

@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <filesystem>
 #include <fstream>
-#include <numbers>
 #include <sstream>
 #include <string>
 
@@ -11,11 +10,13 @@
 
 #include <vlm/base/error.hpp>
 
+#include "../support/angles.hpp"
+
 namespace vlm {
 namespace {
 
 const std::filesystem::path folder = std::filesystem::path(VLM_TESTS_DIR) / "file";
-constexpr double degree = std::numbers::pi / 180;
+using angles::degree;
 
 std::string contents(const std::filesystem::path& path) {
   std::ifstream file(path, std::ios::binary);

@@ -1,5 +1,4 @@
 #include <cmath>
-#include <numbers>
 #include <string>
 
 #include <gtest/gtest.h>
@@ -7,13 +6,15 @@
 #include <vlm/base/error.hpp>
 #include <vlm/file/case.hpp>
 
+#include "../support/angles.hpp"
+
 namespace vlm {
 namespace {
 
-constexpr double degree = std::numbers::pi / 180;
+using angles::degree;
 
 // A wing of the section "s", what is in the water with it, and the water.
-Case parsed(const std::string& tables) {
+Case with_tables(const std::string& tables) {
   return parse_case("title = \"Heron\"\n[section.s]\nnaca = \"0010\"\n[[surface]]\nname = \"front wing\"\n"
                     "position_mm = [10, 0, 0]\nstations = [\n"
                     "  { y_mm = -400, leading_edge_mm = 0, chord_mm = 100, section = \"s\" },\n"
@@ -22,9 +23,9 @@ Case parsed(const std::string& tables) {
                     "heron.toml");
 }
 
-std::string error_in(const std::string& tables) {
+std::string error_with(const std::string& tables) {
   try {
-    parsed(tables);
+    with_tables(tables);
   } catch (const Error& error) {
     return error.what();
   }
@@ -36,7 +37,7 @@ const std::string mast =
     "[mast]\nposition_mm = [20, 0, 5]\nlength_mm = 800\nchord_mm = 120\nsection = \"s\"\n";
 
 TEST(CaseFuselage, OfASizeHasTheEndsOfItsWidthAndIsRound) {
-  const Case read = parsed(body);
+  const Case read = with_tables(body);
   ASSERT_TRUE(read.craft.fuselage);
   FuselageSize size;
   size.nose = -0.06;
@@ -50,9 +51,9 @@ TEST(CaseFuselage, OfASizeHasTheEndsOfItsWidthAndIsRound) {
 
 TEST(CaseFuselage, OfASizeIsReadInFull) {
   const Case read =
-      parsed(body + "shape = \"rounded rectangle\"\nheight_mm = 40\ncentre_mm = 3\ncorner_mm = 9\n"
-                    "nose = \"cone\"\nnose_length_mm = 80\ntail = \"ellipse\"\n"
-                    "tail_length_mm = 200\nrings = 30\naround = 16\n");
+      with_tables(body + "shape = \"rounded rectangle\"\nheight_mm = 40\ncentre_mm = 3\ncorner_mm = 9\n"
+                         "nose = \"cone\"\nnose_length_mm = 80\ntail = \"ellipse\"\n"
+                         "tail_length_mm = 200\nrings = 30\naround = 16\n");
   FuselageSize size;
   size.nose = -0.06;
   size.centre = 0.003;
@@ -69,11 +70,11 @@ TEST(CaseFuselage, OfASizeIsReadInFull) {
 }
 
 TEST(CaseFuselage, OfCutsIsReadAsDrawn) {
-  const Case read = parsed("[fuselage]\nshape = \"rounded rectangle\"\ncuts = [\n"
-                           "  { x_mm = -60, centre_mm = 2 },\n"
-                           "  { x_mm = 20, width_mm = 28, height_mm = 34, corner_mm = 8 },\n"
-                           "  { x_mm = 500, width_mm = 24, centre_mm = -1.5 },\n"
-                           "  { x_mm = 680, width_mm = 0, height_mm = 0 },\n]\n");
+  const Case read = with_tables("[fuselage]\nshape = \"rounded rectangle\"\ncuts = [\n"
+                                "  { x_mm = -60, centre_mm = 2 },\n"
+                                "  { x_mm = 20, width_mm = 28, height_mm = 34, corner_mm = 8 },\n"
+                                "  { x_mm = 500, width_mm = 24, centre_mm = -1.5 },\n"
+                                "  { x_mm = 680, width_mm = 0, height_mm = 0 },\n]\n");
   const Fuselage drawn{CutShape::rounded_rectangle,
                        {{-0.06, 0, 0, 0.002, 0},
                         {0.02, 0.028, 0.034, 0, 0.008},
@@ -84,14 +85,14 @@ TEST(CaseFuselage, OfCutsIsReadAsDrawn) {
 
 TEST(CaseFuselage, CountsAmongThePanels) {
   EXPECT_EQ(
-      error_in("[lattice]\nstrips = 1000\npanels_per_strip = 49\n" + body + "rings = 200\naround = 8\n"),
+      error_with("[lattice]\nstrips = 1000\npanels_per_strip = 49\n" + body + "rings = 200\naround = 8\n"),
       "heron.toml:4:1: surface[1]: found 50600 panels in all, as many unknowns and a matrix of 20482880000 "
       "bytes, wanted at most 50000: lower strips or panels_per_strip");
 }
 
 TEST(CaseMast, StandsOnItsFootAndLeansAft) {
   const Case read =
-      parsed(body + mast + "rake_deg = 5\ntop_chord_mm = 100\nstrips = 15\npanels_per_strip = 6\n");
+      with_tables(body + mast + "rake_deg = 5\ntop_chord_mm = 100\nstrips = 15\npanels_per_strip = 6\n");
   ASSERT_EQ(read.craft.surfaces.size(), 2U);
   const Surface& found = read.craft.surfaces[1];
   EXPECT_EQ(found.name, "mast");
@@ -111,10 +112,10 @@ TEST(CaseMast, StandsOnItsFootAndLeansAft) {
 
 TEST(CaseMast, OfStationsIsReadAsDrawn) {
   const Case read =
-      parsed(body + "[mast]\nname = \"high mast\"\nposition_mm = [20, 0, 0]\nstations = [\n"
-                    "  { height_mm = 0, leading_edge_mm = 0, chord_mm = 120, section = \"s\" },\n"
-                    "  { height_mm = 900, leading_edge_mm = 10, chord_mm = 110, twist_deg = 1, "
-                    "section = \"s\" },\n]\n");
+      with_tables(body + "[mast]\nname = \"high mast\"\nposition_mm = [20, 0, 0]\nstations = [\n"
+                         "  { height_mm = 0, leading_edge_mm = 0, chord_mm = 120, section = \"s\" },\n"
+                         "  { height_mm = 900, leading_edge_mm = 10, chord_mm = 110, twist_deg = 1, "
+                         "section = \"s\" },\n]\n");
   const Surface& found = read.craft.surfaces[1];
   EXPECT_EQ(found.name, "high mast");
   EXPECT_TRUE(found.pierces);
@@ -126,22 +127,22 @@ TEST(CaseMast, OfStationsIsReadAsDrawn) {
 }
 
 TEST(CaseMast, LeavesTheOnlySurfaceTheReference) {
-  EXPECT_EQ(parsed(body + mast).craft.reference_surface, "front wing");
+  EXPECT_EQ(with_tables(body + mast).craft.reference_surface, "front wing");
 }
 
 TEST(CaseWater, IsBoundlessUnlessADepthIsGiven) {
-  EXPECT_EQ(parsed("").craft.still_surface, StillSurface{});
-  EXPECT_EQ(parsed("[water]\ndepth_mm = 600\n").craft.still_surface,
+  EXPECT_EQ(with_tables("").craft.still_surface, StillSurface{});
+  EXPECT_EQ(with_tables("[water]\ndepth_mm = 600\n").craft.still_surface,
             (StillSurface{Boundary::free, 0.6, {}, 0}));
-  EXPECT_EQ(parsed("[water]\ndepth_mm = 600\nboundary = \"none\"\n").craft.still_surface,
+  EXPECT_EQ(with_tables("[water]\ndepth_mm = 600\nboundary = \"none\"\n").craft.still_surface,
             (StillSurface{Boundary::none, 0.6, {}, 0}));
 }
 
 TEST(CaseWater, OfATankHasAWallAndMayHaveADepthAndABank) {
-  EXPECT_EQ(parsed("[water]\nboundary = \"wall\"\nclearance_mm = 900\n").craft.still_surface,
+  EXPECT_EQ(with_tables("[water]\nboundary = \"wall\"\nclearance_mm = 900\n").craft.still_surface,
             (StillSurface{Boundary::wall, {}, 0.9, 0}));
   const StillSurface both =
-      parsed("[water]\nboundary = \"wall\"\nclearance_mm = 900\ndepth_mm = 600\nbank_deg = -12\n")
+      with_tables("[water]\nboundary = \"wall\"\nclearance_mm = 900\ndepth_mm = 600\nbank_deg = -12\n")
           .craft.still_surface;
   EXPECT_EQ(both.boundary, Boundary::wall);
   EXPECT_EQ(both.depth, 0.6);

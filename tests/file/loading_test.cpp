@@ -1,19 +1,20 @@
 #include <cmath>
 #include <filesystem>
-#include <numbers>
 #include <string>
 
 #include <gtest/gtest.h>
 
 #include <vlm/file/case.hpp>
 
+#include "../support/angles.hpp"
+
 namespace vlm {
 namespace {
 
-constexpr double degree = std::numbers::pi / 180;
+using angles::degree;
 
 // A case of one surface in water of 1000 kg/m³, with more tables behind it.
-Case parsed(const std::string& tables, const std::string& operation = "") {
+Case loaded(const std::string& tables, const std::string& operation = "") {
   return parse_case("title = \"Loaded\"\nwater.density_kg_m3 = 1000\n" + operation + R"(
 [section.plate]
 naca = "0012"
@@ -35,11 +36,11 @@ height_mm = 850
 )";
 
 Drive drive_read(const std::string& keys) {
-  return parsed(shortest + ("[drive]\n" + keys)).loading->drive;
+  return loaded(shortest + ("[drive]\n" + keys)).loading->drive;
 }
 
 TEST(Loading, EveryKeyIsReadToItsValue) {
-  const Case read = parsed(R"([rider]
+  const Case read = loaded(R"([rider]
 mass_kg = 82
 centre_height_mm = 950
 pitch_inertia_kg_m2 = 12.5
@@ -89,7 +90,7 @@ greatest_force_n = 400
 }
 
 TEST(Loading, ShortestTakesTheDefaults) {
-  const Case read = parsed(shortest);
+  const Case read = loaded(shortest);
   ASSERT_TRUE(read.loading);
   EXPECT_TRUE(read.loading->masses.empty());
   EXPECT_EQ(read.loading->deck, (Deck{0.85, 0, 0}));
@@ -100,7 +101,7 @@ TEST(Loading, ShortestTakesTheDefaults) {
 
 TEST(Loading, RiderOfUnknownInertiaIsARodAndANoteSaysSo) {
   // 84 kg on a rod of 2 m: m l²/12 = 28 kg·m² about its middle.
-  const Case read = parsed(shortest);
+  const Case read = loaded(shortest);
   EXPECT_NEAR(read.loading->rider.pitch_inertia, 28, 1e-13);
   EXPECT_EQ(read.notes,
             std::vector<std::string>{"rider: no pitch_inertia_kg_m2 given, 28 kg·m² assumed, that of a "
@@ -108,13 +109,13 @@ TEST(Loading, RiderOfUnknownInertiaIsARodAndANoteSaysSo) {
 }
 
 TEST(Loading, IsAbsentWithoutARider) {
-  const Case read = parsed("", "operation.mass_kg = 92\n");
+  const Case read = loaded("", "operation.mass_kg = 92\n");
   EXPECT_EQ(read.loading, std::nullopt);
   EXPECT_EQ(read.operation.mass, 92);
 }
 
 TEST(Loading, LiftCoefficientOfTheOperationPrevailsOverTheMasses) {
-  const Case read = parsed(shortest, "operation.lift_coefficient = 0.3\n");
+  const Case read = loaded(shortest, "operation.lift_coefficient = 0.3\n");
   EXPECT_TRUE(read.loading);
   EXPECT_EQ(read.operation.mass, std::nullopt);
   EXPECT_EQ(read.operation.lift_coefficient, 0.3);

@@ -10,7 +10,7 @@
 namespace vlm {
 namespace {
 
-const std::filesystem::path folder = std::filesystem::path(VLM_TESTS_DIR) / "file";
+const std::filesystem::path cases = std::filesystem::path(VLM_TESTS_DIR) / "file";
 
 // The message of the error that reading ends in, the folder of the file left out.
 std::string error_of(const std::filesystem::path& path) {
@@ -28,11 +28,11 @@ std::string error_of(const std::filesystem::path& path) {
 }
 
 TEST(Case, DirectoryIsRefused) {
-  EXPECT_EQ(error_of(folder / "bad"), "bad: found a directory, wanted a case file (TOML 1.0)");
+  EXPECT_EQ(error_of(cases / "bad"), "bad: found a directory, wanted a case file (TOML 1.0)");
 }
 
 TEST(Case, MissingFileIsRefused) {
-  EXPECT_EQ(error_of(folder / "none.toml"), "none.toml: found no such file, wanted a case file (TOML 1.0)");
+  EXPECT_EQ(error_of(cases / "none.toml"), "none.toml: found no such file, wanted a case file (TOML 1.0)");
 }
 
 TEST(Case, EndlessFileIsRefused) {
@@ -315,12 +315,12 @@ const std::map<std::string, std::string> expected_errors = {
 TEST(WrongCase, EachIsRefusedWithItsLine) {
   for (const auto& [name, message] : expected_errors) {
     const std::string prefix = message.rfind("contour_", 0) == 0 ? "" : name + ":";
-    EXPECT_EQ(error_of(folder / "bad" / name), prefix + message);
+    EXPECT_EQ(error_of(cases / "bad" / name), prefix + message);
   }
 }
 
 TEST(WrongCase, NoneIsLeftOut) {
-  for (const auto& entry : std::filesystem::directory_iterator(folder / "bad")) {
+  for (const auto& entry : std::filesystem::directory_iterator(cases / "bad")) {
     if (entry.path().extension() == ".toml") {
       EXPECT_TRUE(expected_errors.contains(entry.path().filename().string())) << entry.path();
     }

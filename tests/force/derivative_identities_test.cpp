@@ -93,7 +93,7 @@ vlm::Responses all_motions(const Model& s, double wake = wake_angle) {
   return vlm::make_responses(s.craft, s.lattice, wake, {}, pool(), vlm::Motions::all);
 }
 
-double named(const std::vector<vlm::Derivative>& derivatives, const std::string& name) {
+double value_named(const std::vector<vlm::Derivative>& derivatives, const std::string& name) {
   for (const vlm::Derivative& d : derivatives)
     if (d.name == name)
       return d.value;
@@ -102,7 +102,7 @@ double named(const std::vector<vlm::Derivative>& derivatives, const std::string&
 }
 
 double derivative_of(const Model& s, double alpha, const std::string& name) {
-  return named(vlm::derivatives(all_motions(s, alpha), {alpha, 0, {}}), name);
+  return value_named(vlm::derivatives(all_motions(s, alpha), {alpha, 0, {}}), name);
 }
 
 vlm::Motion motion_of(const vlm::Responses& r, const vlm::Condition& at) {
@@ -233,8 +233,8 @@ TEST(Derivatives, OfEveryCaseAreThoseOfTheCraftTurnedRigidlyInATunnel) {
     const auto compare = [&](const std::string& variable, const Six& up, const Six& down) {
       for (std::size_t i = 0; i < 6; ++i) {
         const double difference = (up[i] - down[i]) / (2 * h);
-        EXPECT_NEAR(named(derivatives, std::string(component_names[i]) + " due to " + variable), difference,
-                    2e-8 * (1 + std::abs(difference)))
+        EXPECT_NEAR(value_named(derivatives, std::string(component_names[i]) + " due to " + variable),
+                    difference, 2e-8 * (1 + std::abs(difference)))
             << s.name << ": " << component_names[i] << " due to " << variable;
       }
     };

@@ -14,7 +14,7 @@ namespace {
 
 using namespace vlm;
 
-constexpr double speed = 5; // m/s
+constexpr double water_speed = 5; // m/s
 
 // A wing of chord 100 mm and span 1 m. Its strips, if even, reach to the very tips, so their areas are its.
 Surface wing(const Section& section = naca_section("0012"), const std::string& name = "front wing") {
@@ -35,13 +35,13 @@ Lattice lattice_of(const Craft& craft, Spacing spacing = Spacing::uniform) {
 }
 
 std::vector<DragItem> items_of(const Craft& craft, const Lattice& lattice, const DragChoice& choice = {},
-                               double lift = 0, double at_speed = speed) {
+                               double lift = 0, double at_speed = water_speed) {
   return parasite_drag(craft, lattice, body_figures(craft), choice,
                        std::vector<double>(lattice.strips.size(), lift), at_speed);
 }
 
 std::vector<DragItem> items_of(const Craft& craft, const DragChoice& choice = {}, double lift = 0,
-                               double at_speed = speed) {
+                               double at_speed = water_speed) {
   return items_of(craft, lattice_of(craft), choice, lift, at_speed);
 }
 
@@ -83,7 +83,7 @@ TEST(ParasiteDrag, GrowsWithDynamicPressureAndAreaAtOneReynoldsNumber) {
   craft.water.density *= 2;
   EXPECT_DOUBLE_EQ(sum(items_of(craft)), 2 * once);
   craft.water.kinematic_viscosity *= 3;
-  EXPECT_NEAR(sum(items_of(craft, {}, 0, 3 * speed)) / once, 18, 1e-12);
+  EXPECT_NEAR(sum(items_of(craft, {}, 0, 3 * water_speed)) / once, 18, 1e-12);
 
   Craft wide = craft_of({stretched(wing(), std::nullopt, 2.0)}); // chord and span twice, area four times
   wide.water.kinematic_viscosity *= 2;
@@ -107,7 +107,7 @@ TEST(ParasiteDrag, TakesEachStripAtItsOwnChord) {
     strip.chord = arc < 0.5 ? 0.10 : 0.05;
     lattice.strips.push_back(strip);
   }
-  const std::vector<StripDrag> strips = profile_drag(craft, lattice, {}, std::vector{0.0, 0.0}, speed);
+  const std::vector<StripDrag> strips = profile_drag(craft, lattice, {}, std::vector{0.0, 0.0}, water_speed);
   // Re 5e5: 0.00548150; Re 2.5e5: 0.075/(5.39794 − 2)² = 0.00649581. Half the area of the worked wing, and a
   // quarter.
   ASSERT_EQ(strips.size(), 2U);
@@ -121,8 +121,9 @@ TEST(ParasiteDrag, IsTheSumOfItsStripsForEachSurface) {
   apart.surfaces[1].position = {4, 0, 0.5};
   const Lattice lattice = lattice_of(apart);
   const std::vector<double> lift(lattice.strips.size(), 0.3);
-  const std::vector<StripDrag> strips = profile_drag(apart, lattice, {}, lift, speed);
-  const std::vector<DragItem> items = parasite_drag(apart, lattice, body_figures(apart), {}, lift, speed);
+  const std::vector<StripDrag> strips = profile_drag(apart, lattice, {}, lift, water_speed);
+  const std::vector<DragItem> items =
+      parasite_drag(apart, lattice, body_figures(apart), {}, lift, water_speed);
   ASSERT_EQ(items.size(), 2U);
   std::vector<double> of_surface(2);
   for (std::size_t j = 0; j < strips.size(); ++j)
@@ -163,9 +164,10 @@ TEST(ParasiteDrag, SaysWhereAPolarWasHeldBeyondItsEnds) {
   const Craft craft = craft_of({wing(tabulated())});
   const Lattice lattice = lattice_of(craft);
   std::vector<double> lift(lattice.strips.size(), 0.5);
-  const double at_the_end = sum(parasite_drag(craft, lattice, body_figures(craft), {}, lift, speed));
+  const double at_the_end = sum(parasite_drag(craft, lattice, body_figures(craft), {}, lift, water_speed));
   lift[3] = lift[4] = 0.9;
-  const std::vector<DragItem> beyond = parasite_drag(craft, lattice, body_figures(craft), {}, lift, speed);
+  const std::vector<DragItem> beyond =
+      parasite_drag(craft, lattice, body_figures(craft), {}, lift, water_speed);
   EXPECT_DOUBLE_EQ(sum(beyond), at_the_end);
   EXPECT_EQ(beyond[0].source,
             "drag table of the case, the nearest value held beyond its ends on 2 of 12 strips");
@@ -238,14 +240,15 @@ TEST(ParasiteDrag, RefusesWhatIsNoFlow) {
   const Craft craft = craft_of({wing()});
   const Lattice lattice = lattice_of(craft);
   const std::vector<double> lift(lattice.strips.size(), 0.3), few(3, 0.3);
-  EXPECT_THROW(parasite_drag(craft, lattice, body_figures(craft), {}, few, speed), Error);
-  EXPECT_THROW(parasite_drag(craft, lattice, body_figures(craft), {FrictionLine::ittc1957, 1.5}, lift, speed),
-               Error);
+  EXPECT_THROW(parasite_drag(craft, lattice, body_figures(craft), {}, few, water_speed), Error);
+  EXPECT_THROW(
+      parasite_drag(craft, lattice, body_figures(craft), {FrictionLine::ittc1957, 1.5}, lift, water_speed),
+      Error);
   for (const double none : {0.0, -3.0, std::nan("")})
     EXPECT_THROW(parasite_drag(craft, lattice, body_figures(craft), {}, lift, none), Error) << none;
   std::vector<double> broken = lift;
   broken[2] = std::nan("");
-  EXPECT_THROW(parasite_drag(craft, lattice, body_figures(craft), {}, broken, speed), Error);
+  EXPECT_THROW(parasite_drag(craft, lattice, body_figures(craft), {}, broken, water_speed), Error);
 }
 
 // Hoerner's other form for a strut on a wall, over the square of its thickness (chapter 8, from memory):

@@ -3,18 +3,19 @@
 #include <cmath>
 #include <functional>
 #include <limits>
-#include <numbers>
 
 #include <gtest/gtest.h>
 
 #include <vlm/base/error.hpp>
 
+#include "../support/angles.hpp"
+
 namespace {
 
 using namespace vlm;
 
-constexpr double degree = std::numbers::pi / 180;
-constexpr double density = 1000; // kg/m³
+using angles::degree;
+constexpr double fresh_density = 1000; // kg/m³
 
 // A rider of 80 kg, the centre 1 m over a level deck 0.8 m up, and a board of 10 kg.
 Loading loading() {
@@ -29,7 +30,7 @@ std::string error_of(const std::function<void(Loading&)>& spoil) {
   Loading spoiled = loading();
   spoil(spoiled);
   try {
-    check(spoiled, density);
+    check(spoiled, fresh_density);
   } catch (const Error& error) {
     return error.what();
   }
@@ -94,7 +95,7 @@ TEST(Inertia, DoesNotDependOnWhereTheWaterIsDisplaced) {
 TEST(CarriedMass, IsAllThatRidesLessTheWaterDisplaced) {
   Loading wet = loading();
   wet.masses.push_back({"foil", 6, {0, 0, 0}, 0.0025}); // 2.5 kg of water
-  EXPECT_DOUBLE_EQ(carried_mass(wet, density), 93.5);
+  EXPECT_DOUBLE_EQ(carried_mass(wet, fresh_density), 93.5);
 }
 
 TEST(LoadingCheck, TakesWhatMakesSense) {

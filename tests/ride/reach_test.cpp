@@ -1,10 +1,10 @@
 // How far crafts reach to the still surface, against closed forms and against what a lattice takes.
 
 #include <cmath>
-#include <numbers>
 
 #include <gtest/gtest.h>
 
+#include "../support/angles.hpp"
 #include "../support/wings.hpp"
 
 #include <vlm/base/error.hpp>
@@ -17,7 +17,7 @@ namespace {
 
 using namespace wings;
 
-constexpr double degree = std::numbers::pi / 180;
+using angles::degree;
 
 vlm::Craft at_depth(const vlm::Surface& wing, double depth, double bank = 0) {
   vlm::Craft craft = craft_of({wing});

@@ -1,7 +1,6 @@
 #include <vlm/ride/speeds.hpp>
 
 #include <cmath>
-#include <numbers>
 
 #include <gtest/gtest.h>
 
@@ -10,13 +9,14 @@
 #include <vlm/ride/incidence_fit.hpp>
 #include <vlm/ride/mast_track.hpp>
 
+#include "../support/angles.hpp"
 #include "../support/wings.hpp"
 
 namespace {
 
 using namespace vlm;
 
-constexpr double degree = std::numbers::pi / 180;
+using angles::degree;
 
 // The lake rescue board on a coarse lattice, in deep water with the wake along the body: one set-up serves
 // all speeds, and the closed forms below hold.

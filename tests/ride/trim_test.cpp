@@ -10,13 +10,14 @@
 #include <vlm/file/case.hpp>
 #include <vlm/ride/trimmed_craft.hpp>
 
+#include "../support/angles.hpp"
 #include "../support/wings.hpp"
 
 namespace {
 
 using namespace vlm;
 
-constexpr double degree = std::numbers::pi / 180, g = standard_gravity;
+using angles::degree;
 
 Loading rider_alone(double mass, double deck_height) {
   Loading loading;
@@ -35,22 +36,22 @@ double speed_for(const Craft& craft, double mass, double lift_coefficient) {
   return std::sqrt(mass * g / (0.5 * craft.water.density * reference(craft).area * lift_coefficient));
 }
 
-const Case& heron() {
+const Case& heron_case() {
   static const Case read = read_case(VLM_CASES_DIR "/lake-rescue/heron-880.toml");
   return read;
 }
 
-Ride heron_ride(Drive drive = heron().loading->drive) {
-  Loading loading = *heron().loading;
+Ride heron_ride(Drive drive = heron_case().loading->drive) {
+  Loading loading = *heron_case().loading;
   loading.drive = drive;
-  LatticeOptions coarse = heron().lattice;
+  LatticeOptions coarse = heron_case().lattice;
   coarse.counts = {{12, 3}, {8, 3}, {4, 3}};
   coarse.body = {16, 8};
-  return make_ride(heron().craft, coarse, heron().wake, heron().drag, loading);
+  return make_ride(heron_case().craft, coarse, heron_case().wake, heron_case().drag, loading);
 }
 
 Drive pull_held() {
-  return heron().loading->drive;
+  return heron_case().loading->drive;
 }
 
 Drive pull_made_fast() {
@@ -104,12 +105,12 @@ OutOfBalance out_of_balance(const TrimmedCraft& t, const Ride& ride) {
     if (item.point)
       add(-item.drag * cw, item.drag * sw, *item.point);
   for (const Mass& m : loading.masses) {
-    add(m.mass * s.deceleration, -m.mass * g, m.centre);
-    const double buoyancy = ride.craft.water.density * m.displaced_volume * g * cw;
+    add(m.mass * s.deceleration, -m.mass * standard_gravity, m.centre);
+    const double buoyancy = ride.craft.water.density * m.displaced_volume * standard_gravity * cw;
     add(buoyancy * sw, buoyancy * cw, m.centre);
   }
   const Vec3 stand = deck_point(loading.deck, s.load_station);
-  add(loading.rider.mass * s.deceleration, -loading.rider.mass * g, stand);
+  add(loading.rider.mass * s.deceleration, -loading.rider.mass * standard_gravity, stand);
   if (loading.drive.kind == Drive::Kind::motor)
     add(s.drive_force * std::cos(loading.drive.angle + s.alpha),
         s.drive_force * std::sin(loading.drive.angle + s.alpha), loading.drive.position);
@@ -121,7 +122,7 @@ OutOfBalance out_of_balance(const TrimmedCraft& t, const Ride& ride) {
 }
 
 TEST(Trim, LeavesNothingOutOfBalanceForAnyDrive) {
-  const double weight = 98 * g;
+  const double weight = 98 * standard_gravity;
   for (const Drive& drive : {pull_held(), pull_made_fast(), motor(), wave(), Drive{}})
     for (const double speed : {4.0, 7.0}) {
       const Ride ride = heron_ride(drive);
@@ -149,7 +150,7 @@ TEST(Trim, OfALoneEllipticWingFollowsTheClosedForm) {
     EXPECT_NEAR(state->alpha, alpha, 1e-3 * alpha); // of the lattice 4e-4, of sin α for α 1e-4
     EXPECT_NEAR(state->drag / state->lift, glide, 2e-3 * glide);
     EXPECT_NEAR(state->load_station, centre + height * std::tan(glide - alpha), 2e-3);
-    EXPECT_NEAR(state->deceleration, g * glide, 2e-3 * g * glide);
+    EXPECT_NEAR(state->deceleration, standard_gravity * glide, 2e-3 * standard_gravity * glide);
   }
 }
 
@@ -166,7 +167,7 @@ TEST(Trim, OfTwoWingsFarApartFollowsTheClosedForm) {
   const TurnShape turn{1, std::nullopt};
   const Responses r = make_responses(craft, options, 0, {&turn, 1}, wings::pool());
   const Loading loading = rider_alone(mass, 1);
-  const double cl = 0.05, speed = speed_for(craft, mass, cl), weight = mass * g;
+  const double cl = 0.05, speed = speed_for(craft, mass, cl), weight = mass * standard_gravity;
   const double a = weight / cl * wing.lift_slope; // N/rad of one wing
   for (const double incidence : {-0.004, 0.0, 0.002}) {
     const auto state = trim(plane_forms(r, {&incidence, 1}), loading, {}, 1000, speed);
@@ -208,7 +209,7 @@ TEST(Trim, OfATailOfKnownVolumeFollowsTheClosedForm) {
   const TurnShape turn{1, std::nullopt};
   const Responses r = make_responses(craft, wings::counts({{16, 6}, {16, 6}}), 0, {&turn, 1}, wings::pool());
   const Loading loading = rider_alone(mass, 1e-3); // no lever of the deck
-  const double cl = 0.05, speed = speed_for(craft, mass, cl), weight = mass * g, none = 0;
+  const double cl = 0.05, speed = speed_for(craft, mass, cl), weight = mass * standard_gravity, none = 0;
   const PlaneForms forms = plane_forms(r, {&none, 1});
   const auto state = trim(forms, loading, {}, 1000, speed);
   ASSERT_TRUE(state);
@@ -224,7 +225,7 @@ TEST(Trim, OfATailOfKnownVolumeFollowsTheClosedForm) {
 TEST(Trim, DerivativesWithIncidenceAndTwistAgreeWithCraftsSetSo) {
   Ride ride = heron_ride();
   ride.wake.angle = 3 * degree;
-  const TwistShape twist = heron().twist_shapes.front();
+  const TwistShape twist = heron_case().twist_shapes.front();
   const std::vector<TurnShape> turns{{1, std::nullopt}, {1, twist}};
   const std::vector<double> none{0, 0};
   const double speed = 5.5, density = ride.craft.water.density;
@@ -256,8 +257,9 @@ TEST(Trim, DragTimesSpeedIsThePowerOfTheDrive) {
   }
   // Down the face of a wave it is that of the weight: m g V sin(slope).
   const TrimmedCraft t = trimmed_craft(heron_ride(wave()), 6, wings::pool());
-  const double mass = inertia(*heron().loading, 0, RiderHold::rigid).mass;
-  EXPECT_NEAR(mass * g * 6 * std::sin(t.state.wave_slope), t.drag.total * 6, 1e-9 * t.drag.total);
+  const double mass = inertia(*heron_case().loading, 0, RiderHold::rigid).mass;
+  EXPECT_NEAR(mass * standard_gravity * 6 * std::sin(t.state.wave_slope), t.drag.total * 6,
+              1e-9 * t.drag.total);
 }
 
 // Coasting from 7 to 5 m/s by Runge and Kutta's method: what the masses lose in motion, the drag has taken.
@@ -287,17 +289,17 @@ TEST(Trim, CoastingLosesTheEnergyThatDragTakes) {
 }
 
 TEST(Trim, AHighDeckMovesTheLoadByItsPitch) {
-  Loading loading = *heron().loading;
+  Loading loading = *heron_case().loading;
   // The angle follows from lift alone.
   const TrimmedCraft t = trimmed_craft(heron_ride(), 5.5, wings::pool());
   loading.rider.centre_height = 1.5;
   loading.deck.height += 0.2;
-  const auto higher = trim(t.forms, loading, t.parasite, heron().craft.water.density, 5.5);
+  const auto higher = trim(t.forms, loading, t.parasite, heron_case().craft.water.density, 5.5);
   ASSERT_TRUE(higher);
   EXPECT_DOUBLE_EQ(higher->alpha, t.state.alpha);
   // The feet stand on the line of all other loads; raised by 0.2 m they move along it: forward by the pitch,
   // aft by the pull in the rider's hands.
-  const double feet_forward = t.state.drive_force, feet_down = loading.rider.mass * g;
+  const double feet_forward = t.state.drive_force, feet_down = loading.rider.mass * standard_gravity;
   EXPECT_NEAR(higher->load_station - t.state.load_station,
               0.2 * std::tan(std::atan(feet_forward / feet_down) - t.state.alpha), 1e-6);
 }
@@ -314,9 +316,9 @@ TEST(Trim, IsRefusedWhereThePullLiftsTheRiderOff) {
 // at.
 TEST(Trim, TheRiderLeansAgainstThePullAndTheSlowingDown) {
   const TrimState held = trimmed_craft(heron_ride(pull_held()), 6, wings::pool()).state;
-  EXPECT_NEAR(held.lean, held.drag / (82 * g) * 1.0 * std::cos(held.alpha), 1e-12);
+  EXPECT_NEAR(held.lean, held.drag / (82 * standard_gravity) * 1.0 * std::cos(held.alpha), 1e-12);
   const TrimState coasts = trimmed_craft(heron_ride(Drive{}), 6, wings::pool()).state;
-  EXPECT_NEAR(coasts.lean, coasts.deceleration / g * 0.95, 1e-12);
+  EXPECT_NEAR(coasts.lean, coasts.deceleration / standard_gravity * 0.95, 1e-12);
   EXPECT_EQ(trimmed_craft(heron_ride(wave()), 6, wings::pool()).state.lean, 0);
 }
 

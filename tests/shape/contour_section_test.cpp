@@ -1,6 +1,5 @@
 #include <algorithm>
 #include <cmath>
-#include <functional>
 #include <numbers>
 
 #include <gtest/gtest.h>
@@ -8,10 +7,12 @@
 #include <vlm/base/error.hpp>
 #include <vlm/shape/section.hpp>
 
+#include "../support/errors.hpp"
+
 namespace {
 
 using namespace vlm;
-constexpr double pi = std::numbers::pi;
+using std::numbers::pi;
 
 struct Points {
   std::vector<double> x, z;
@@ -53,14 +54,7 @@ Points reversed(Points points) {
   return points;
 }
 
-std::string error_of(const std::function<void()>& call) {
-  try {
-    call();
-  } catch (const Error& error) {
-    return error.what();
-  }
-  return "no error";
-}
+using errors::error_of;
 
 std::string error_of(const Points& points) {
   return error_of([&] { contour_section("tip", points.x, points.z); });

@@ -36,23 +36,24 @@ std::string error_of(const Craft& checked) {
   return "no error";
 }
 
-const Surface wing = surface("front wing", {station(-0.4), station(0.4)});
+const Surface front_wing = surface("front wing", {station(-0.4), station(0.4)});
 const Surface stabilizer = surface("stabilizer", {station(-0.2), station(0.2)}, {0.6, 0, 0});
 
 TEST(CraftCheck, AcceptsASurfaceBehindAnotherInItsPlane) {
-  EXPECT_EQ(error_of(craft({wing, stabilizer})), "no error");
+  EXPECT_EQ(error_of(craft({front_wing, stabilizer})), "no error");
 }
 
 TEST(CraftCheck, RefusesSurfacesThatOverlapInOnePlane) {
   Surface near = stabilizer;
   near.position.x = 0.07;
-  EXPECT_EQ(error_of(craft({wing, near})), "surfaces 'front wing' and 'stabilizer' cross or touch at y = 0 "
-                                           "mm, z = 0 mm, x = 70 to 100 mm: move one "
-                                           "of them, or make their ends meet exactly so that they join");
+  EXPECT_EQ(error_of(craft({front_wing, near})),
+            "surfaces 'front wing' and 'stabilizer' cross or touch at y = 0 "
+            "mm, z = 0 mm, x = 70 to 100 mm: move one "
+            "of them, or make their ends meet exactly so that they join");
   near.position.x = 0.1; // edge on edge
-  EXPECT_NE(error_of(craft({wing, near})).find("cross or touch"), std::string::npos);
+  EXPECT_NE(error_of(craft({front_wing, near})).find("cross or touch"), std::string::npos);
   near.position.x = 0.1001;
-  EXPECT_EQ(error_of(craft({wing, near})), "no error");
+  EXPECT_EQ(error_of(craft({front_wing, near})), "no error");
 }
 
 TEST(CraftCheck, RefusesSurfacesThatOverlapOnPartOfTheirSpanOnly) {
@@ -67,16 +68,17 @@ TEST(CraftCheck, RefusesSurfacesThatOverlapOnPartOfTheirSpanOnly) {
 
 TEST(CraftCheck, RefusesASurfaceThroughAnother) {
   Surface mast = surface("mast", {station(0.12, 0.5), station(0.12, -0.1)}, {0.03, 0, 0});
-  EXPECT_EQ(error_of(craft({wing, mast})), "surfaces 'front wing' and 'mast' cross or touch at y = 120 mm, z "
-                                           "= 0 mm, x = 30 to 100 mm: move one of "
-                                           "them, or make their ends meet exactly so that they join");
+  EXPECT_EQ(error_of(craft({front_wing, mast})),
+            "surfaces 'front wing' and 'mast' cross or touch at y = 120 mm, z "
+            "= 0 mm, x = 30 to 100 mm: move one of "
+            "them, or make their ends meet exactly so that they join");
   mast.position.x = 0.2; // passes behind
-  EXPECT_EQ(error_of(craft({wing, mast})), "no error");
+  EXPECT_EQ(error_of(craft({front_wing, mast})), "no error");
   mast.position.x = 0.03;
   mast.stations.back().z = 0; // ends on the wing
-  EXPECT_NE(error_of(craft({wing, mast})).find("cross or touch"), std::string::npos);
+  EXPECT_NE(error_of(craft({front_wing, mast})).find("cross or touch"), std::string::npos);
   mast.stations.back().z = 0.001;
-  EXPECT_EQ(error_of(craft({wing, mast})), "no error");
+  EXPECT_EQ(error_of(craft({front_wing, mast})), "no error");
 }
 
 TEST(CraftCheck, FindsACrossingOfSmoothCurves) {
@@ -176,9 +178,9 @@ Surface mast_from(double z) {
 }
 
 TEST(CraftCheck, LetsSurfacesMeetInsideTheFuselage) {
-  EXPECT_EQ(error_of(on_slim_body({wing, stabilizer, mast_from(0)})), "no error");
-  EXPECT_EQ(error_of(on_slim_body({wing, mast_from(-0.005)})), "no error");
-  EXPECT_EQ(error_of(on_slim_body({wing, mast_from(0.02)})), "no error"); // foot on the skin
+  EXPECT_EQ(error_of(on_slim_body({front_wing, stabilizer, mast_from(0)})), "no error");
+  EXPECT_EQ(error_of(on_slim_body({front_wing, mast_from(-0.005)})), "no error");
+  EXPECT_EQ(error_of(on_slim_body({front_wing, mast_from(0.02)})), "no error"); // foot on the skin
   // Halves whose root chords differ.
   EXPECT_EQ(error_of(on_slim_body({surface("port", {station(-0.4), station(0)}),
                                    surface("starboard", {station(0, 0, 0.01, 0.12), station(0.4)})})),
@@ -186,15 +188,15 @@ TEST(CraftCheck, LetsSurfacesMeetInsideTheFuselage) {
 }
 
 TEST(CraftCheck, RefusesSurfacesThatMeetOutsideTheFuselage) {
-  Craft high = on_slim_body({wing, mast_from(0)});
+  Craft high = on_slim_body({front_wing, mast_from(0)});
   high.surfaces[0].position.z = 0.021; // a millimetre above the fuselage
   EXPECT_EQ(error_of(high),
             "surfaces 'front wing' and 'mast' cross or touch at y = 0 mm, z = 21 mm, x = 30 to "
             "100 mm: move one of them, or let a mast meet other surfaces inside a fuselage");
   Surface wide = stabilizer;
   wide.position.x = 0.07; // in the plane of the wing, along the whole span
-  EXPECT_NE(error_of(on_slim_body({wing, wide})).find("cross or touch"), std::string::npos);
-  Craft ahead = on_slim_body({wing, mast_from(0)});
+  EXPECT_NE(error_of(on_slim_body({front_wing, wide})).find("cross or touch"), std::string::npos);
+  Craft ahead = on_slim_body({front_wing, mast_from(0)});
   ahead.surfaces[0].position.x = ahead.surfaces[1].position.x = -0.15; // meet ahead of the nose as well
   EXPECT_NE(error_of(ahead).find("cross or touch"), std::string::npos);
 }
@@ -202,9 +204,9 @@ TEST(CraftCheck, RefusesSurfacesThatMeetOutsideTheFuselage) {
 TEST(CraftCheck, RefusesARootThickerThanTheFuselage) {
   Surface thick = stabilizer;
   thick.position.x = 0.635; // its middle where the fuselage is 8 mm high
-  EXPECT_EQ(error_of(on_slim_body({wing, thick})).substr(0, 62),
+  EXPECT_EQ(error_of(on_slim_body({front_wing, thick})).substr(0, 62),
             "surface 'stabilizer' is 12 mm thick where it meets the fuselag");
-  Craft plate = on_slim_body({wing, mast_from(0)});
+  Craft plate = on_slim_body({front_wing, mast_from(0)});
   for (FuselageCut& cut : plate.fuselage->cuts)
     cut.width *= 0.3;
   EXPECT_EQ(
@@ -218,40 +220,40 @@ TEST(CraftCheck, RefusesARootThickerThanTheFuselage) {
 
 TEST(CraftCheck, RefusesASurfaceThatNeverLeavesTheFuselage) {
   EXPECT_EQ(
-      error_of(on_slim_body({wing, surface("stub", {station(-0.01), station(0.01)}, {0.3, 0, 0})})),
+      error_of(on_slim_body({front_wing, surface("stub", {station(-0.01), station(0.01)}, {0.3, 0, 0})})),
       "surface 'stub' lies inside the fuselage from tip to tip, wanted one that leaves it: make its span "
       "longer, the fuselage slimmer, or leave the surface out");
-  EXPECT_EQ(error_of(on_slim_body({wing, surface("fin", {station(0.01), station(0.1)}, {0.3, 0, 0})})),
+  EXPECT_EQ(error_of(on_slim_body({front_wing, surface("fin", {station(0.01), station(0.1)}, {0.3, 0, 0})})),
             "no error");
 }
 
 TEST(CraftCheck, PassesOnWhatIsWrongWithTheFuselage) {
-  Craft open = on_slim_body({wing});
+  Craft open = on_slim_body({front_wing});
   open.fuselage->cuts.back().height = 0.01;
   EXPECT_NE(error_of(open).find("where the body closes"), std::string::npos);
 }
 
 TEST(CraftCheck, WantsOneMastInTheMiddleThatRises) {
-  EXPECT_EQ(error_of(craft({wing, mast_from(0.01)})), "no error");
+  EXPECT_EQ(error_of(craft({front_wing, mast_from(0.01)})), "no error");
   Surface second = mast_from(0.01);
   second.name = "rear mast";
   second.position.x = 0.3;
-  EXPECT_EQ(error_of(craft({wing, mast_from(0.01), second})),
+  EXPECT_EQ(error_of(craft({front_wing, mast_from(0.01), second})),
             "surfaces 'mast' and 'rear mast' both pierce the still surface, wanted one mast at most");
   Surface leaning = mast_from(0.01);
   leaning.stations[1].y = 0.002;
-  EXPECT_EQ(error_of(craft({wing, leaning})),
+  EXPECT_EQ(error_of(craft({front_wing, leaning})),
             "surface 'mast', station 2: found it at y = 2 mm, wanted a mast in the plane y = 0");
   Surface hanging = mast_from(0.01);
   std::swap(hanging.stations[0], hanging.stations[1]);
-  EXPECT_EQ(error_of(craft({wing, hanging})),
+  EXPECT_EQ(error_of(craft({front_wing, hanging})),
             "surface 'mast', station 2: found it no higher than station 1, wanted a mast whose stations rise "
             "from its foot");
 }
 
 TEST(CraftCheck, WantsWhatItsBoundaryNeeds) {
   const auto with = [](const StillSurface& still) {
-    Craft changed = craft({wing});
+    Craft changed = craft({front_wing});
     changed.still_surface = still;
     return error_of(changed);
   };
@@ -273,11 +275,11 @@ TEST(CraftCheck, WantsWhatItsBoundaryNeeds) {
 
 TEST(CraftCheck, NamesWhatIsMissing) {
   EXPECT_EQ(error_of(craft({})), "the craft has no surface, wanted at least one");
-  EXPECT_EQ(error_of(craft({wing, surface("", {station(-1, 1), station(1, 1)})})),
+  EXPECT_EQ(error_of(craft({front_wing, surface("", {station(-1, 1), station(1, 1)})})),
             "surface 2 has no name, wanted one of its own");
-  EXPECT_EQ(error_of(craft({wing, stabilizer, wing})),
+  EXPECT_EQ(error_of(craft({front_wing, stabilizer, front_wing})),
             "surfaces 1 and 3 are both named 'front wing', wanted different names");
-  Craft lost = craft({wing, stabilizer});
+  Craft lost = craft({front_wing, stabilizer});
   lost.reference_surface = "rear wing";
   EXPECT_EQ(error_of(lost),
             "reference surface: found no surface 'rear wing', wanted one of 'front wing', 'stabilizer'");
@@ -286,7 +288,7 @@ TEST(CraftCheck, NamesWhatIsMissing) {
 TEST(CraftCheck, RefusesFiguresThatAreNotFinite) {
   const double nan = std::nan("");
   const auto broken = [](const std::function<void(Craft&)>& change) {
-    Craft changed = craft({wing, stabilizer});
+    Craft changed = craft({front_wing, stabilizer});
     change(changed);
     return error_of(changed);
   };
@@ -306,7 +308,7 @@ TEST(CraftCheck, RefusesFiguresThatAreNotFinite) {
 }
 
 TEST(Reference, IsTheSizeOfTheReferenceSurface) {
-  Craft both = craft({wing, stabilizer});
+  Craft both = craft({front_wing, stabilizer});
   both.reference_surface = "stabilizer";
   const Reference found = reference(both);
   EXPECT_NEAR(found.area, 0.04, 1e-15);

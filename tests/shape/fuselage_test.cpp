@@ -10,7 +10,7 @@
 namespace vlm {
 namespace {
 
-constexpr double pi = std::numbers::pi;
+using std::numbers::pi;
 
 FuselageSize half_and_half(double length, double width, double height, EndShape nose, EndShape tail) {
   FuselageSize size;

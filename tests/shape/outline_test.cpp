@@ -11,22 +11,22 @@
 namespace {
 
 using namespace vlm;
-constexpr double pi = std::numbers::pi;
+using std::numbers::pi;
 
-Station station(double y, double z, double leading_edge, double chord, double twist = 0,
-                const char* naca = "0012") {
+Station station_at(double y, double z, double leading_edge, double chord, double twist = 0,
+                   const char* naca = "0012") {
   return {y, z, leading_edge, chord, twist, naca_section(naca)};
 }
 
 // Front wing of the rescue board: bent, swept, tapered and twisted.
-Surface wing(Curve curve) {
+Surface bent_wing(Curve curve) {
   Surface half;
   half.name = "front wing";
   half.position = {-0.3, 0, 0.02};
   half.curve = curve;
-  half.stations = {station(0, 0, 0, 0.16, 0, "2412"), station(0.17, -0.004, 0.011, 0.148, -0.005, "2412"),
-                   station(0.33, -0.025, 0.035, 0.11, -0.02, "4412"),
-                   station(0.47, -0.07, 0.08, 0.05, -0.05)};
+  half.stations = {
+      station_at(0, 0, 0, 0.16, 0, "2412"), station_at(0.17, -0.004, 0.011, 0.148, -0.005, "2412"),
+      station_at(0.33, -0.025, 0.035, 0.11, -0.02, "4412"), station_at(0.47, -0.07, 0.08, 0.05, -0.05)};
   return mirrored(half);
 }
 
@@ -41,7 +41,7 @@ std::string error_of(const Surface& surface) {
 
 TEST(Outline, OfStraightPiecesHasThePolylineLength) {
   Surface surface;
-  surface.stations = {station(0, 0, 0, 1), station(3, 4, 0, 1), station(3, 10, 0, 1)};
+  surface.stations = {station_at(0, 0, 0, 1), station_at(3, 4, 0, 1), station_at(3, 10, 0, 1)};
   const Outline outline(surface);
   EXPECT_EQ(outline.length(), 11);
   EXPECT_EQ(outline.station_arcs(), (std::vector<double>{0, 5, 11}));
@@ -52,7 +52,7 @@ TEST(Outline, OfStraightPiecesHasThePolylineLength) {
 
 TEST(Outline, PassesThroughItsStations) {
   for (const Curve curve : {Curve::straight, Curve::smooth}) {
-    const Surface surface = wing(curve);
+    const Surface surface = bent_wing(curve);
     const Outline outline(surface);
     for (std::size_t i = 0; i < surface.stations.size(); ++i) {
       const SpanPoint at = outline.at(outline.station_arcs()[i]);
@@ -72,7 +72,7 @@ TEST(Outline, SmoothArcLengthTendsToTheCircle) {
     surface.curve = Curve::smooth;
     for (int k = 0; k <= n; ++k)
       surface.stations.push_back(
-          station(std::sin(pi / 3 * (2.0 * k / n - 1)), std::cos(pi / 3 * (2.0 * k / n - 1)), 0, 0.1));
+          station_at(std::sin(pi / 3 * (2.0 * k / n - 1)), std::cos(pi / 3 * (2.0 * k / n - 1)), 0, 0.1));
     return std::abs(Outline(surface).length() - 2 * pi / 3);
   };
   EXPECT_LT(error(32), 1e-4);
@@ -81,7 +81,7 @@ TEST(Outline, SmoothArcLengthTendsToTheCircle) {
 
 TEST(Outline, ArcLengthIsThatOfTheCurveItself) {
   // Equal steps of arc length are equal distances along the curve, up to the square of their bend.
-  const Outline outline(wing(Curve::smooth));
+  const Outline outline(bent_wing(Curve::smooth));
   constexpr int steps = 4000;
   double sum = 0;
   for (int k = 0; k < steps; ++k) {
@@ -95,7 +95,7 @@ TEST(Outline, ArcLengthIsThatOfTheCurveItself) {
 }
 
 TEST(Outline, DirectionIsTheUnitTangent) {
-  const Outline outline(wing(Curve::smooth));
+  const Outline outline(bent_wing(Curve::smooth));
   const double h = 1e-6;
   for (double s = 0.0113; s < outline.length() - h; s += 0.03) {
     const SpanPoint at = outline.at(s);
@@ -109,7 +109,7 @@ TEST(Outline, DirectionIsTheUnitTangent) {
 
 TEST(Outline, IsAsSymmetricAsItsStations) {
   for (const Curve curve : {Curve::straight, Curve::smooth}) {
-    const Outline outline(wing(curve));
+    const Outline outline(bent_wing(curve));
     for (int k = 1; k < 200; ++k) {
       const double s = outline.length() * (k + 0.3) / 400;
       const SpanPoint port = outline.at(s), starboard = outline.at(outline.length() - s);
@@ -126,7 +126,7 @@ TEST(Outline, IsAsSymmetricAsItsStations) {
 }
 
 TEST(Outline, HoldsItsTipsOutsideTheSpan) {
-  const Outline outline(wing(Curve::smooth));
+  const Outline outline(bent_wing(Curve::smooth));
   EXPECT_EQ(outline.at(-1e-9).leading_edge, outline.at(0).leading_edge);
   EXPECT_EQ(outline.at(outline.length() + 1e-9).chord, outline.at(outline.length()).chord);
   EXPECT_NEAR(norm(outline.at(outline.length() + 1e-9).direction), 1, 1e-15);
@@ -134,8 +134,8 @@ TEST(Outline, HoldsItsTipsOutsideTheSpan) {
 
 TEST(Outline, InterpolatesMeanLinesBetweenNeighbouringStations) {
   Surface surface;
-  surface.stations = {station(0, 0, 0, 1, 0, "2412"), station(1, 0, 0, 1, 0, "4412"),
-                      station(2, 0, 0, 1, 0, "0012")};
+  surface.stations = {station_at(0, 0, 0, 1, 0, "2412"), station_at(1, 0, 0, 1, 0, "4412"),
+                      station_at(2, 0, 0, 1, 0, "0012")};
   const MeanLine two = naca_section("2412").mean_line;
   for (const double x : {0.1, 0.7, 1.0}) {
     const Outline straight(surface);
@@ -152,8 +152,8 @@ TEST(Outline, InterpolatesMeanLinesBetweenNeighbouringStations) {
 
 TEST(Outline, InterpolatesThicknessAndTrailingEdgeGapBetweenNeighbouringStations) {
   Surface surface;
-  surface.stations = {station(0, 0, 0, 1, 0, "0012"), station(1, 0, 0, 1, 0, "0020"),
-                      station(2, 0, 0, 1, 0, "0010")};
+  surface.stations = {station_at(0, 0, 0, 1, 0, "0012"), station_at(1, 0, 0, 1, 0, "0020"),
+                      station_at(2, 0, 0, 1, 0, "0010")};
   surface.stations[1].section.trailing_edge_gap = 0.02;
   const Outline straight(surface);
   EXPECT_NEAR(straight.thickness(0.25), 0.14, 1e-15);
@@ -167,7 +167,7 @@ TEST(Outline, InterpolatesThicknessAndTrailingEdgeGapBetweenNeighbouringStations
 TEST(Outline, KinksAreWhereOutlineRiseOrTwistTurns) {
   Surface surface;
   for (int k = 0; k <= 6; ++k)
-    surface.stations.push_back(station(k, 0, 0.1 * k, 1 - 0.1 * k, 0.01 * k));
+    surface.stations.push_back(station_at(k, 0, 0.1 * k, 1 - 0.1 * k, 0.01 * k));
   EXPECT_TRUE(Outline(surface).kinks().empty()); // one straight taper
 
   for (const auto turn : {+[](Station& s) { s.leading_edge += 0.01; }, +[](Station& s) { s.chord += 0.01; },
@@ -187,13 +187,13 @@ TEST(Outline, KinksAreWhereOutlineRiseOrTwistTurns) {
 }
 
 TEST(Outline, OfASmoothCurveHasNoKinks) {
-  EXPECT_TRUE(Outline(wing(Curve::smooth)).kinks().empty());
-  EXPECT_EQ(Outline(wing(Curve::straight)).kinks().size(), 5u);
+  EXPECT_TRUE(Outline(bent_wing(Curve::smooth)).kinks().empty());
+  EXPECT_EQ(Outline(bent_wing(Curve::straight)).kinks().size(), 5u);
 }
 
 TEST(Outline, RefusesStationsThatCannotBeASurfaceAndNamesThem) {
   const auto broken = [](const std::function<void(Surface&)>& change) {
-    Surface surface = wing(Curve::straight);
+    Surface surface = bent_wing(Curve::straight);
     change(surface);
     return error_of(surface);
   };
@@ -211,7 +211,7 @@ TEST(Outline, RefusesStationsThatCannotBeASurfaceAndNamesThem) {
 TEST(Outline, RefusesARightAngleInASmoothFrontView) {
   Surface surface;
   surface.name = "box";
-  surface.stations = {station(0, 0, 0, 1), station(1, 0, 0, 1), station(1, 1, 0, 1)};
+  surface.stations = {station_at(0, 0, 0, 1), station_at(1, 0, 0, 1), station_at(1, 1, 0, 1)};
   EXPECT_EQ(error_of(surface), "no error");
   surface.curve = Curve::smooth;
   EXPECT_NE(error_of(surface).find("surface 'box', station 2: found the front view turning by a right angle"),

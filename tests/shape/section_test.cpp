@@ -1,17 +1,18 @@
 #include <vlm/shape/section.hpp>
 
 #include <cmath>
-#include <functional>
 #include <numbers>
 
 #include <gtest/gtest.h>
 
 #include <vlm/base/error.hpp>
 
+#include "../support/errors.hpp"
+
 namespace {
 
 using namespace vlm;
-constexpr double pi = std::numbers::pi;
+using std::numbers::pi;
 
 // Fourier coefficient of the mean line's slope over the angle: 2/π ∫ slope·cos nθ dθ. The midpoint rule needs
 // many points where the slope has a corner.
@@ -30,14 +31,7 @@ double quarter_chord_moment(const MeanLine& line) {
   return pi / 4 * (coefficient(line, 2) - coefficient(line, 1));
 }
 
-std::string error_of(const std::function<void()>& call) {
-  try {
-    call();
-  } catch (const Error& error) {
-    return error.what();
-  }
-  return "no error";
-}
+using errors::error_of;
 
 struct Known {
   const char* digits;

@@ -1,18 +1,19 @@
 #include <vlm/shape/surface.hpp>
 
 #include <cmath>
-#include <functional>
 #include <numbers>
 
 #include <gtest/gtest.h>
 
 #include <vlm/base/error.hpp>
 
+#include "../support/errors.hpp"
+
 namespace {
 
 using namespace vlm;
 
-Station station(double y, double z, double leading_edge, double chord, double twist = 0) {
+Station front_station(double y, double z, double leading_edge, double chord, double twist = 0) {
   return {y, z, leading_edge, chord, twist, naca_section("2412")};
 }
 
@@ -21,19 +22,12 @@ Surface half_wing() {
   Surface half;
   half.name = "front wing";
   half.position = {-0.3, 0, 0.02};
-  half.stations = {station(0, 0, 0, 0.16), station(0.2, 0, 0.01, 0.15, -0.01),
-                   station(0.45, -0.05, 0.06, 0.06, -0.03)};
+  half.stations = {front_station(0, 0, 0, 0.16), front_station(0.2, 0, 0.01, 0.15, -0.01),
+                   front_station(0.45, -0.05, 0.06, 0.06, -0.03)};
   return half;
 }
 
-std::string error_of(const std::function<void()>& call) {
-  try {
-    call();
-  } catch (const Error& error) {
-    return error.what();
-  }
-  return "no error";
-}
+using errors::error_of;
 
 TEST(Mirrored, AddsThePortHalfAheadOfTheStarboardOne) {
   const Surface half = half_wing(), whole = mirrored(half);
@@ -72,7 +66,7 @@ TEST(Mirrored, RefusesAHalfThatDoesNotLieToStarboard) {
 TEST(OutlineFigures, OfATrapezoidAreInClosedForm) {
   Surface half;
   half.position = {0.5, 0, 0.1};
-  half.stations = {station(0, 0, 0, 0.2), station(0.6, 0, 0.12, 0.08)};
+  half.stations = {front_station(0, 0, 0, 0.2), front_station(0.6, 0, 0.12, 0.08)};
   const OutlineFigures f = outline_figures(mirrored(half));
   const double taper = 0.4;
   EXPECT_NEAR(f.span, 1.2, 1e-15);
@@ -89,8 +83,8 @@ TEST(OutlineFigures, OfATrapezoidAreInClosedForm) {
 TEST(OutlineFigures, AreProjectedButForTheDevelopedArea) {
   Surface half;
   const double dihedral = 0.3;
-  half.stations = {station(0, 0, 0, 0.1),
-                   station(0.5 * std::cos(dihedral), 0.5 * std::sin(dihedral), 0, 0.1)};
+  half.stations = {front_station(0, 0, 0, 0.1),
+                   front_station(0.5 * std::cos(dihedral), 0.5 * std::sin(dihedral), 0, 0.1)};
   const OutlineFigures f = outline_figures(mirrored(half));
   EXPECT_NEAR(f.span, std::cos(dihedral), 1e-15);
   EXPECT_NEAR(f.area, 0.1 * std::cos(dihedral), 1e-15);
@@ -100,7 +94,7 @@ TEST(OutlineFigures, AreProjectedButForTheDevelopedArea) {
 
 TEST(OutlineFigures, OfAnUprightSurfaceAreSeenFromTheSide) {
   Surface mast;
-  mast.stations = {station(0, 0, 0, 0.12), station(0.001, 0.7, 0, 0.14)};
+  mast.stations = {front_station(0, 0, 0, 0.12), front_station(0.001, 0.7, 0, 0.14)};
   const OutlineFigures f = outline_figures(mast);
   EXPECT_NEAR(f.span, 0.7, 1e-15);
   EXPECT_NEAR(f.area, 0.7 * 0.13, 1e-15);
@@ -121,7 +115,7 @@ TEST(OutlineFigures, OfASmoothEllipseTendToTheEllipse) {
     wing.curve = Curve::smooth;
     for (int k = 0; k <= n; ++k) { // a little inside the tips, where the chord is above 0
       const double y = -0.9 * std::cos(std::numbers::pi * k / n);
-      wing.stations.push_back(station(y, 0, 0, std::sqrt(1 - y * y)));
+      wing.stations.push_back(front_station(y, 0, 0, std::sqrt(1 - y * y)));
     }
     const double half = 0.9 * std::sqrt(1 - 0.81) + std::asin(0.9);
     return std::abs(outline_figures(wing).area - half);

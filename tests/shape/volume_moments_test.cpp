@@ -8,7 +8,7 @@
 namespace vlm {
 namespace {
 
-constexpr double pi = std::numbers::pi;
+using std::numbers::pi;
 
 // Of a solid ellipsoid of semi-axes a, b, c: 4/3 π a b c, of which a²/5 and c²/5 (any textbook of mechanics).
 TEST(VolumeMoments, OfAnEllipsoidAreThoseOfMechanics) {

@@ -26,14 +26,14 @@ vlm::Craft craft_at(double depth) {
 const vlm::Craft near_surface = craft_at(0.8);
 // The image is there but too far to be felt: it induces a millionth of what the wing does itself.
 const vlm::Craft deep = craft_at(500);
-const vlm::LatticeOptions lattice = counts({{12, 3}, {12, 3}});
+const vlm::LatticeOptions coarse_lattice = counts({{12, 3}, {12, 3}});
 constexpr double far_image = 1e-5; // its share in coefficients of order one
 
 std::vector<vlm::PolarPoint> polar_of(const vlm::Craft& craft,
                                       const std::vector<vlm::Condition>& conditions) {
   std::vector<vlm::PolarPoint> points;
   vlm::polar(
-      craft, lattice, conditions, wake_angle,
+      craft, coarse_lattice, conditions, wake_angle,
       [&](std::span<const vlm::PolarPoint> more) { points.insert(points.end(), more.begin(), more.end()); },
       {}, pool());
   return points;
@@ -64,7 +64,7 @@ TEST(Bracket, IsNeededByAFreeSurfaceBelowAFroudeNumberOfThree) {
 TEST(Bracket, OfAPolarHasTheFiguresOfGreatDepth) {
   const std::vector<vlm::Condition> conditions{{0.03, 0, {}}, {0.06, 0, {}}};
   const auto without =
-      vlm::polar_without_image(near_surface, lattice, conditions, wake_angle, slow, {}, pool());
+      vlm::polar_without_image(near_surface, coarse_lattice, conditions, wake_angle, slow, {}, pool());
   const auto with = polar_of(near_surface, conditions), far_below = polar_of(deep, conditions);
   ASSERT_EQ(without.size(), 2U);
   for (std::size_t i = 0; i < 2; ++i) {
@@ -77,10 +77,10 @@ TEST(Bracket, OfAPolarHasTheFiguresOfGreatDepth) {
 TEST(Bracket, OfATwistStudyHasTheFiguresOfGreatDepth) {
   const vlm::TwistStudy study = twist_study();
   const auto without =
-      vlm::twist_study_without_image(near_surface, lattice, study, wake_angle, slow, {}, pool());
+      vlm::twist_study_without_image(near_surface, coarse_lattice, study, wake_angle, slow, {}, pool());
   std::vector<vlm::TwistPoint> far_below;
   vlm::run_twist_study(
-      deep, vlm::twist_responses(deep, lattice, study, wake_angle, pool()), study,
+      deep, vlm::twist_responses(deep, coarse_lattice, study, wake_angle, pool()), study,
       [&](std::span<const vlm::TwistPoint> more) { far_below.assign(more.begin(), more.end()); }, {}, pool());
   ASSERT_EQ(without.size(), 4U);
   ASSERT_EQ(far_below.size(), 4U);
@@ -95,9 +95,10 @@ TEST(Bracket, OfATwistStudyHasTheFiguresOfGreatDepth) {
 
 TEST(Bracket, OfDerivativesHasTheFiguresOfGreatDepthAndNoneAgainstDepth) {
   const vlm::Condition at{0.05, 0.03, {}};
-  const auto without = vlm::derivatives_without_image(near_surface, lattice, at, wake_angle, slow, pool());
-  const auto far_below =
-      vlm::derivatives(vlm::make_responses(deep, lattice, wake_angle, {}, pool(), vlm::Motions::all), at);
+  const auto without =
+      vlm::derivatives_without_image(near_surface, coarse_lattice, at, wake_angle, slow, pool());
+  const auto far_below = vlm::derivatives(
+      vlm::make_responses(deep, coarse_lattice, wake_angle, {}, pool(), vlm::Motions::all), at);
   ASSERT_EQ(without.size(), 30U); // six components against five motions
   for (std::size_t i = 0; i < 30; ++i) {
     EXPECT_EQ(without[i].name, far_below[i].name);
@@ -108,13 +109,14 @@ TEST(Bracket, OfDerivativesHasTheFiguresOfGreatDepthAndNoneAgainstDepth) {
 
 TEST(Bracket, IsEmptyWhereTheImageHolds) {
   const std::vector<vlm::Condition> conditions{{0.03, 0, {}}};
+  EXPECT_TRUE(vlm::polar_without_image(near_surface, coarse_lattice, conditions, wake_angle, fast, {}, pool())
+                  .empty());
+  EXPECT_TRUE(vlm::twist_study_without_image(near_surface, coarse_lattice, twist_study(), wake_angle, fast,
+                                             {}, pool())
+                  .empty());
   EXPECT_TRUE(
-      vlm::polar_without_image(near_surface, lattice, conditions, wake_angle, fast, {}, pool()).empty());
-  EXPECT_TRUE(
-      vlm::twist_study_without_image(near_surface, lattice, twist_study(), wake_angle, fast, {}, pool())
+      vlm::derivatives_without_image(near_surface, coarse_lattice, conditions[0], wake_angle, fast, pool())
           .empty());
-  EXPECT_TRUE(
-      vlm::derivatives_without_image(near_surface, lattice, conditions[0], wake_angle, fast, pool()).empty());
 }
 
 TEST(Bracket, IsEmptyIfCancelledAndTellsNoProgress) {
@@ -125,10 +127,11 @@ TEST(Bracket, IsEmptyIfCancelledAndTellsNoProgress) {
   control.progress = [&](std::size_t, std::size_t) { told = true; };
   const std::vector<vlm::Condition> conditions{{0.03, 0, {}}};
   const auto points = [&] {
-    return vlm::polar_without_image(near_surface, lattice, conditions, wake_angle, slow, control, pool())
+    return vlm::polar_without_image(near_surface, coarse_lattice, conditions, wake_angle, slow, control,
+                                    pool())
                .size() +
-           vlm::twist_study_without_image(near_surface, lattice, twist_study(), wake_angle, slow, control,
-                                          pool())
+           vlm::twist_study_without_image(near_surface, coarse_lattice, twist_study(), wake_angle, slow,
+                                          control, pool())
                .size();
   };
   EXPECT_EQ(points(), 5U);

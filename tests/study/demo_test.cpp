@@ -6,12 +6,13 @@
 #include <vlm/study/polar.hpp>
 #include <vlm/study/twist_study.hpp>
 
+#include "../support/angles.hpp"
 #include "../support/wings.hpp"
 
 namespace {
 
 using namespace wings;
-constexpr double degree = std::numbers::pi / 180;
+using angles::degree;
 
 vlm::Case demo() {
   return vlm::read_case(VLM_CASES_DIR "/lake-rescue/heron-880.toml");

@@ -2,11 +2,11 @@
 
 #include <atomic>
 #include <cmath>
-#include <numbers>
 #include <optional>
 
 #include <gtest/gtest.h>
 
+#include "../support/angles.hpp"
 #include "../support/wings.hpp"
 
 #include <vlm/base/error.hpp>
@@ -17,7 +17,7 @@ namespace {
 
 using namespace wings;
 
-constexpr double degree = std::numbers::pi / 180;
+using angles::degree;
 
 vlm::Craft under_water() {
   vlm::Craft craft = craft_of({tapered(6, 0.5)}); // span 6, tip chord 2/3

@@ -7,13 +7,14 @@
 #include <vlm/study/polar.hpp>
 #include <vlm/study/twist_study.hpp>
 
+#include "../support/angles.hpp"
 #include "../support/wings.hpp"
 
 namespace {
 
 using namespace wings;
 
-constexpr double degree = std::numbers::pi / 180;
+using angles::degree;
 
 // A wing of AR 7 and a straight-tapered stabilizer behind and above its wake.
 vlm::Craft tandem() {

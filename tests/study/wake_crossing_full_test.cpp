@@ -8,12 +8,13 @@
 #include <vlm/shape/outline.hpp>
 #include <vlm/study/polar.hpp>
 
+#include "../support/angles.hpp"
 #include "../support/wings.hpp"
 
 namespace {
 
 using namespace wings;
-constexpr double degree = std::numbers::pi / 180;
+using angles::degree;
 
 // Front wing of AR 8, 125 mm mean chord, straight-tapered with a kink at the root, or an ellipse without.
 // Stabilizer of a third of its span 600 mm behind, `height` [m] above the wake, which is laid along body x.

@@ -4,13 +4,14 @@
 #include <cstdlib>
 #include <filesystem>
 #include <fstream>
-#include <functional>
 #include <string>
 
 #include <gtest/gtest.h>
 #include <unistd.h>
 
 #include <vlm/base/error.hpp>
+
+#include "../support/errors.hpp"
 
 namespace vlm {
 namespace {
@@ -109,14 +110,7 @@ TEST(WaterProperties, OfSeaWithoutSaltAreThoseOfFreshWater) {
   }
 }
 
-std::string error_of(const std::function<void()>& action) {
-  try {
-    action();
-  } catch (const Error& error) {
-    return error.what();
-  }
-  return "no error";
-}
+using errors::error_of;
 
 TEST(WaterProperties, AreRefusedBeyondTheirRange) {
   EXPECT_EQ(error_of([] { fresh_water(31); }), "temperature of water: found 31 °C, wanted 0 to 30 °C");
