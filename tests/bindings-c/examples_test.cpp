@@ -8,8 +8,6 @@
 
 namespace {
 
-const std::string heron = std::string(VLM_CASES_DIR) + "/lake-rescue/heron-880.toml";
-
 TEST(CExamples, TheOneInCFindsAStabilizerThatCanBeRidden) {
   const Outcome outcome = run_program(VLM_C_EXAMPLE, {heron});
   EXPECT_EQ(outcome.exit_code, 0) << outcome.err;

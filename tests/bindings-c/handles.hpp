@@ -1,5 +1,7 @@
 #pragma once
 
+#include <string>
+
 #include <vlm/vlm.h>
 
 /// A handle of the C interface that is freed with its scope.
@@ -16,3 +18,9 @@ struct Handle {
 private:
   vlm_status (*free_)(T**);
 };
+
+/// A light case with a rider.
+inline const std::string ridden = std::string(VLM_TESTS_DIR) + "/apps/ridden.toml";
+
+/// Straight ahead at a small angle of attack.
+inline constexpr vlm_condition gliding{0.06, 0, 0, 0, 0};

@@ -8,12 +8,12 @@
 #include <vlm/file/with_record.hpp>
 
 #include "../apps/run_program.hpp"
+#include "handles.hpp"
 
 namespace {
 
 TEST(CInterface, AProgramInCGivesTheFiguresOfCppToTheLastBit) {
-  const std::string path = std::string(VLM_TESTS_DIR) + "/apps/ridden.toml";
-  const Outcome outcome = run_program(VLM_C_JOB, {path});
+  const Outcome outcome = run_program(VLM_C_JOB, {ridden});
   ASSERT_EQ(outcome.exit_code, 0) << outcome.err;
   std::map<std::string, double> told;
   for (const std::string& line : lines_of(outcome.out))
@@ -45,7 +45,7 @@ TEST(CInterface, AProgramInCGivesTheFiguresOfCppToTheLastBit) {
   expected["wing panels"] = 80;
   expect_forces("wing", vlm::polar_point(alone, {0.07, 0.02, {0.01, 0, 0.005}}));
 
-  vlm::Case c = vlm::read_case(path);
+  vlm::Case c = vlm::read_case(ridden);
   vlm::PolarChoice angles;
   for (const double alpha : {0.0, 0.03, 0.06})
     angles.conditions.push_back({alpha, 0, {}});

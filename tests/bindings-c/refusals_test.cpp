@@ -27,8 +27,6 @@ using std::string;
     EXPECT_NE(said.find(text), string::npos) << said;                                                        \
   } while (false)
 
-const string ridden = string(VLM_TESTS_DIR) + "/apps/ridden.toml";
-const vlm_condition gliding{0.06, 0, 0, 0, 0};
 const double no_number = std::numeric_limits<double>::quiet_NaN();
 constexpr std::size_t far = 1000;
 

@@ -26,8 +26,6 @@ namespace {
 
 using std::string;
 
-const string ridden = string(VLM_TESTS_DIR) + "/apps/ridden.toml";
-const vlm_condition gliding{0.06, 0, 0, 0, 0};
 const vlm_condition turning{0.06, 0.03, 0.02, 0.004, -0.01};
 
 #define ASSERT_DONE(call) ASSERT_EQ(call, VLM_OK) << vlm_message()
