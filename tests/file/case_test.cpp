@@ -7,6 +7,8 @@
 #include <string>
 
 #include <gtest/gtest.h>
+#include <sys/stat.h>
+#include <unistd.h>
 
 #include <vlm/base/error.hpp>
 
@@ -383,6 +385,63 @@ TEST(Case, LongForeignTextIsCutAndItsControlLettersAreEscaped) {
 
 TEST(Case, DeepNestingIsRefusedAsAnError) {
   EXPECT_NE(error_in("title = " + std::string(100'000, '[')), "no error");
+}
+
+// Text, over and over.
+std::string repeated(const std::string& text, int times) {
+  std::string result;
+  for (int i = 0; i < times; ++i)
+    result += text;
+  return result;
+}
+
+TEST(Case, KeyOfManyNamesIsRefusedAsAnError) {
+  const std::string wanted = "found a key of more than 8 names joined by dots, wanted fewer";
+  const std::string names = repeated("a.", 400'000) + "a";
+  EXPECT_EQ(error_in(names + " = 1\n"), "1:16: " + wanted);
+  EXPECT_EQ(error_in("[" + names + "]\n"), "1:17: " + wanted);
+  EXPECT_EQ(error_in("x = [{ \"'#\\\"\" = '\\', " + names + " = 1 }]\n"), "1:37: " + wanted);
+  EXPECT_EQ(error_in("x = [\"\"\"\n\"\"\"\", {" + names + "}]\n"), "2:23: " + wanted);
+  // As deep as keys and braces may go together.
+  const std::string deep = repeated("{ a.a.a.a.a.a.a.a = ", 200) + "1" + repeated(" }", 200);
+  EXPECT_NE(error_in("x = " + deep).find("x: found a key not known here"), std::string::npos);
+}
+
+TEST(Case, DotsOutsideKeysAreNotCounted) {
+  const std::string dots(1000, '.');
+  const Case read = parsed("# '\"" + dots + "\ntitle = \"" + dots.substr(0, 90) + "\" # " + dots + "\n" +
+                           small_case().substr(small_case().find('\n')));
+  EXPECT_EQ(read.craft.title, dots.substr(0, 90));
+}
+
+TEST(Case, MoreSectionsOrStationsThanCanBeReadInAMomentAreRefused) {
+  std::string sections, surfaces;
+  for (int i = 0; i < 25'000; ++i)
+    sections += "[section.s" + std::to_string(i) + "]\ncontour = \"tip.txt\"\n";
+  EXPECT_EQ(error_in("title = \"Many\"\n" + sections),
+            "402:1: section.s200: found 25000 sections, wanted at most 200");
+
+  for (int i = 1; i <= 3; ++i) {
+    const std::string number = std::to_string(i);
+    surfaces += "[[surface]]\nname = \"wing " + number + "\"\nposition_mm = [" + number +
+                "000, 0, 0]\nstations = [\n";
+    for (int k = 0; k < 1000; ++k)
+      surfaces +=
+          "{ y_mm = " + std::to_string(k) + ", leading_edge_mm = 0, chord_mm = 9, section = \"s\" },\n";
+    surfaces += "]\n";
+  }
+  EXPECT_EQ(error_in("title = \"Many\"\nsection.s.naca = \"0012\"\n" + surfaces),
+            "2016:12: surface[3].stations: found 3000 stations so far, wanted at most 2000 in all surfaces");
+}
+
+TEST(Case, ContourThatIsAPipeIsNotWaitedFor) {
+  const std::filesystem::path pipe =
+      std::filesystem::temp_directory_path() / ("vlm-pipe-" + std::to_string(getpid()));
+  ASSERT_EQ(mkfifo(pipe.c_str(), 0600), 0);
+  const std::string message = error_in(section_case("contour = \"" + pipe.string() + "\""));
+  std::filesystem::remove(pipe);
+  EXPECT_NE(message.find("found no plain file, wanted a text file of contour points"), std::string::npos)
+      << message;
 }
 
 TEST(Case, FileCutShortAnywhereIsReadOrRefusedWithItsPath) {

@@ -19,8 +19,8 @@ namespace {
 constexpr double cm2_per_m2 = 1e4;
 
 constexpr int most_strips = 1000, most_panels_per_strip = 200, most_panels = 50'000;
-constexpr std::size_t most_surfaces = 100, most_stations = 1000, most_twist_shapes = 100,
-                      most_fractions = 1000;
+constexpr std::size_t most_sections = 200, most_surfaces = 100, most_stations = 1000,
+                      most_stations_in_all = 2000, most_twist_shapes = 100, most_fractions = 1000;
 constexpr std::size_t longest_title = 100, longest_name = 40;
 
 constexpr double coincidence = 1e-6;         // [m] stations nearer to each other are one place
@@ -92,7 +92,11 @@ public:
     read_operation(root["operation"]);
     read_drag(root["drag"]);
     read_lattice(root["lattice"]);
-    for (const TomlValue& table : root["section"].entries())
+    const auto sections = root["section"].entries();
+    if (sections.size() > most_sections)
+      sections[most_sections].fail("found " + std::to_string(sections.size()) + " sections, wanted at most " +
+                                   std::to_string(most_sections));
+    for (const TomlValue& table : sections)
       read_section(table);
     section_is_used_.resize(sections_.size());
     read_surfaces(root["surface"], root["mast"]);
@@ -227,6 +231,10 @@ private:
     result.incidence = optional_angle(table["incidence_deg"]);
     result.curve = optional_curve(table["curve"]);
     const auto items = table["stations"].items(2, most_stations, "tables, one for each station");
+    num_stations_ += items.size();
+    if (num_stations_ > most_stations_in_all)
+      table["stations"].fail("found " + std::to_string(num_stations_) + " stations so far, wanted at most " +
+                             std::to_string(most_stations_in_all) + " in all surfaces");
     for (const TomlValue& item : items)
       result.stations.push_back(station(item));
     check_order(items, result.stations);
@@ -322,7 +330,8 @@ private:
   Case& case_;
   PanelCounts default_counts_;
   std::vector<Cut> cuts_;
-  bool only_surface_ = false; // besides a mast
+  std::size_t num_stations_ = 0; // written, so the other halves of mirrored surfaces not counted
+  bool only_surface_ = false;    // besides a mast
   std::vector<Section> sections_;
   std::vector<bool> section_is_used_;
 };

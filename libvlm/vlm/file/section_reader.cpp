@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <numbers>
+#include <system_error>
 
 #include <vlm/base/error.hpp>
 #include <vlm/file/contour_file.hpp>
@@ -24,6 +25,11 @@ SectionRead contour(const TomlValue& table, const std::filesystem::path& folder)
   table.allow_keys({"contour", "max_lift_coefficient", "drag_table"});
   const TomlValue value = table["contour"];
   const auto path = folder / value.text(longest_path);
+  // Pipes and devices may keep the reader waiting.
+  std::error_code error;
+  const auto status = std::filesystem::status(path, error);
+  if (std::filesystem::is_fifo(status) || std::filesystem::is_character_file(status))
+    value.fail(path.string() + ": found no plain file, wanted a text file of contour points");
   const std::string text =
       at_place_of(value, [&] { return read_text(path, "a text file of contour points"); });
   const Contour points = contour_points(text, path.string());

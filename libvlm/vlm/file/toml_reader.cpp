@@ -12,6 +12,7 @@ namespace vlm {
 namespace {
 
 constexpr std::size_t longest_quote = 60;
+constexpr std::size_t most_key_names = 8; // joined by dots; a case needs three
 
 bool is_control(char c) {
   return static_cast<unsigned char>(c) < 0x20 || c == 0x7f;
@@ -37,6 +38,39 @@ std::size_t edit_distance(std::string_view a, std::string_view b) {
     }
   }
   return row.back();
+}
+
+// Where the text in quotes that starts at `from` ends. One that is not closed ends with its line or the text.
+std::size_t end_of_quotes(std::string_view text, std::size_t from) {
+  const char quote = text[from];
+  const bool many_lines = text.substr(from, 3) == std::string(3, quote);
+  const std::string_view end = text.substr(from, many_lines ? 3 : 1);
+  std::size_t at = from + end.size();
+  while (at < text.size() && text.substr(at, end.size()) != end && (many_lines || text[at] != '\n'))
+    at += quote == '"' && text[at] == '\\' ? 2 : 1;
+  at = std::min(at + end.size(), text.size());
+  // A text of many lines may itself end in one or two quotes.
+  for (int more = 0; many_lines && more < 2 && at < text.size() && text[at] == quote; ++more)
+    ++at;
+  return at;
+}
+
+// Where the first key of more than so many names joined by dots goes on after them; npos if there is none.
+// What follows the first error of syntax does not matter, for nobody reads it.
+std::size_t too_deep_key(std::string_view text, std::size_t most_names) {
+  std::size_t dots = 0;
+  for (std::size_t at = 0; at < text.size();) {
+    const char c = text[at];
+    if (c == '.' && ++dots == most_names)
+      return at;
+    if (std::string_view("\n=,[]{}").find(c) != std::string_view::npos)
+      dots = 0;
+    if (c == '"' || c == '\'')
+      at = end_of_quotes(text, at);
+    else
+      at = c == '#' ? std::min(text.find('\n', at), text.size()) : at + 1;
+  }
+  return std::string_view::npos;
 }
 
 // Control characters written as \x and two digits.
@@ -128,6 +162,18 @@ struct TomlValue::Conversion {
 };
 
 TomlValue TomlValue::parse(std::string_view text, const std::string& file) {
+  // Reading one more name is one more call deep, and the stack has an end.
+  if (const std::size_t at = too_deep_key(text, most_key_names); at != std::string_view::npos) {
+    const std::string_view before = text.substr(0, at),
+                           line = before.substr(before.rfind('\n') + 1); // npos + 1 = 0
+    const auto number = 1 + std::count(before.begin(), before.end(), '\n');
+    const auto column = 1 + std::count_if(line.begin(), line.end(), [](char c) { // letters, not bytes
+                          return (static_cast<unsigned char>(c) & 0xc0U) != 0x80U;
+                        });
+    throw Error(file + ":" + std::to_string(number) + ":" + std::to_string(column) +
+                ": found a key of more than " + std::to_string(most_key_names) +
+                " names joined by dots, wanted fewer");
+  }
   try {
     const toml::table table = toml::parse(text);
     const auto document = std::make_shared<const Document>(Document{file, Conversion::node(table)});
