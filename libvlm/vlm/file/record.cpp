@@ -97,8 +97,19 @@ public:
 
   bool replaces() const { return replaces_; }
 
-  // Writes all of the record and gives it its name.
+  // Writes all of the record and gives it its name. If that fails it is removed: what is useless shall not
+  // keep a disk full.
   void finish(std::span<const std::byte> bytes) const {
+    try {
+      write_and_rename(bytes);
+    } catch (const Error&) {
+      ::unlink(partial_.c_str());
+      throw;
+    }
+  }
+
+private:
+  void write_and_rename(std::span<const std::byte> bytes) const {
     while (!bytes.empty()) {
       const ssize_t written = ::write(file_.id, bytes.data(), bytes.size());
       if (written < 0 && errno != EINTR)
@@ -111,7 +122,6 @@ public:
       fail("cannot be renamed to " + path_.filename().string());
   }
 
-private:
   [[noreturn]] void fail(const std::string& what) const {
     throw Error(partial_.string() + ": " + what + ": " + std::strerror(errno) +
                     "; make room or write elsewhere",
