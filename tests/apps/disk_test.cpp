@@ -1,0 +1,93 @@
+#include <filesystem>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include <gtest/gtest.h>
+
+#include <unistd.h>
+
+#include "run_program.hpp"
+
+namespace {
+
+using Words = std::vector<std::string>;
+
+const std::string program = std::string(VLM_BIN_DIR) + "/vlm-polar", even = test_case("even.toml");
+
+// Runs a script on a disk of 128 kB, its working folder, which goes with it; "$@" is a study with a record of
+// some 300 kB, foil.h5. As root or, where that is allowed, as anybody. Nothing if no disk can be mounted.
+std::optional<Outcome> on_small_disk(const std::string& script) {
+  const TestFolder folder;
+  for (const Words& name_space : {Words{"--mount"}, Words{"--mount", "--map-root-user"}}) {
+    Words words = name_space;
+    words.insert(words.end(), {"sh", "-c", R"(mount -t tmpfs -o size=128k none "$0" && cd "$0" || exit 99
+)" + script,
+                               folder.path(), program, even, "--angle-deg", "0:10:0.01", "-o", "foil.h5"});
+    const Outcome outcome = run_program("unshare", words);
+    if (outcome.out.find("disk") != std::string::npos)
+      return outcome;
+  }
+  return {};
+}
+
+constexpr const char* no_disk = "no disk can be mounted here: not root, and no name spaces of users";
+
+// What both scripts must print: failure, then success once what was in the way is gone.
+constexpr const char* told_and_spared = "disk\nexit 1\nan older record\nfoil.h5\n"
+                                        "exit 0\nfoil.h5\n   (0): 1\n";
+
+TEST(Disk, FullIsToldAndSparesTheOlderRecord) {
+  const auto outcome = on_small_disk(R"(echo disk
+printf 'an older record' > foil.h5
+"$@" > /dev/null; echo "exit $?"
+cat foil.h5; echo; ls
+mount -o remount,size=10m none .
+"$@" > /dev/null; echo "exit $?"
+ls; h5dump -a /complete foil.h5 | grep '(0)')");
+  if (!outcome)
+    GTEST_SKIP() << no_disk;
+  EXPECT_EQ(outcome->err,
+            "vlm-polar: error: foil.h5.partial: cannot be written: No space left on device; make "
+            "room or write elsewhere\n");
+  EXPECT_EQ(outcome->out, told_and_spared);
+}
+
+TEST(Disk, ReadOnlyIsToldBeforeTheStudy) {
+  const auto outcome = on_small_disk(R"(echo disk
+printf 'an older record' > foil.h5
+mount -o remount,ro none .
+"$@"; echo "exit $?"
+cat foil.h5; echo; ls
+mount -o remount,rw,size=10m none .
+"$@" > /dev/null; echo "exit $?"
+ls; h5dump -a /complete foil.h5 | grep '(0)')");
+  if (!outcome)
+    GTEST_SKIP() << no_disk;
+  EXPECT_EQ(outcome->err, "vlm-polar: error: foil.h5.partial: cannot be created: Read-only file system; make "
+                          "room or write elsewhere\n");
+  EXPECT_EQ(outcome->out, told_and_spared);
+}
+
+TEST(Disk, FolderOfAnotherIsTold) {
+  const TestFolder folder;
+  const std::string record = folder / "foil.h5";
+  std::filesystem::permissions(folder.path(), std::filesystem::perms{0555});
+  Words words{program, even, "--angle-deg", "2", "-o", record};
+  if (geteuid() == 0) { // whom permissions do not bind
+    const Words nobody{"--reuid=65534", "--regid=65534", "--clear-groups"};
+    if (run_program("setpriv", {nobody[0], nobody[1], nobody[2], "cat", program, even}).exit_code != 0)
+      GTEST_SKIP() << "root may write anywhere, and nobody else may read " << program << " and " << even;
+    words.insert(words.begin(), nobody.begin(), nobody.end());
+    words.insert(words.begin(), "setpriv");
+  }
+  const Outcome outcome = run_program(words[0], {words.begin() + 1, words.end()});
+  EXPECT_EQ(outcome.err,
+            "vlm-polar: error: " + record +
+                ".partial: cannot be created: Permission denied; make room or write elsewhere\n");
+  EXPECT_EQ(outcome.out, "");
+  EXPECT_EQ(outcome.exit_code, 1);
+  EXPECT_TRUE(std::filesystem::is_empty(folder.path()));
+}
+
+} // namespace
