@@ -16,7 +16,7 @@ using Words = std::vector<std::string>;
 const std::string program = std::string(VLM_BIN_DIR) + "/vlm-polar", even = test_case("even.toml");
 
 // Runs a script on a disk of 128 kB, its working folder, which goes with it; "$@" is a study with a record of
-// some 300 kB, foil.h5. As root or, where that is allowed, as anybody. Nothing if no disk can be mounted.
+// some 650 kB, foil.h5. As root or, where that is allowed, as anybody. Nothing if no disk can be mounted.
 std::optional<Outcome> on_small_disk(const std::string& script) {
   const TestFolder folder;
   for (const Words& name_space : {Words{"--mount"}, Words{"--mount", "--map-root-user"}}) {
