@@ -16,6 +16,8 @@ What the blocks of a document are:
   that file, for the commands after it. A further block of the same name is added to the file.
 - ```toml otherwise: tables that take the place of those in the document's first case file; the case must then be readable.
 
+- > a sentence: a quotation from the document that the heading above names. What it tells is checked by what follows.
+
 A synopsis, `vlm-polar CASE ... [OPTION]...`, is not run: its options must be those of --help. All other blocks are faults,
 so that nothing is shown that nobody tests.
 """
@@ -58,6 +60,8 @@ def parts(text):
             paragraph = ""
             continue
         paragraph = " ".join(paragraph_here.split())
+        if paragraph.startswith(("# ", "> ")):
+            yield line, "heading" if paragraph[0] == "#" else "quotation", paragraph[2:], ""
         for code in re.findall(r"`(build/apps/[^`]+)`", paragraph):
             yield line, "inline", code, ""
 
@@ -153,7 +157,14 @@ def check(document):
     for line, language, text, before in parts((checkout / document).read_text("utf-8")):
         place = f"{document}:{line}"
         named = re.search(r"`([\w-]+\.\w+)`[^`.;]*:$", before)
-        if language == "" and not named:
+        if language == "heading":
+            quoted = checkout / text
+        elif language == "quotation":
+            if not quoted.is_file():
+                fault(place, "a quotation, and the heading above names no document")
+            elif text not in " ".join(quoted.read_text("utf-8").split()):
+                fault(place, f"{quoted.relative_to(checkout)} does not say: {text}")
+        elif language == "" and not named:
             if last:
                 last.compare(place, text.splitlines())
             else:
