@@ -8,14 +8,13 @@ CHECKOUT.
 
 What the blocks of a document are:
 
-- ```sh: commands, run by bash from the top. So is `build/apps/...` in the running text.
+- ```sh: commands, run by bash from the top. So is `build/apps/...`, `bash ...` or `cmake ...` in the running text.
 - ``` without a language: lines that the command before it prints, in this order; others may be left out. A command that shows
   `NAME: error: ...` there must fail, any other succeed.
 - ```python: a program, run likewise.
 - a block of any language after a paragraph that ends with the name of a file and a colon, as in "and so `heron.toml`:", is
   that file, for the commands after it. A further block of the same name is added to the file.
 - ```toml otherwise: tables that take the place of those in the document's first case file; the case must then be readable.
-
 - > a sentence: a quotation from the document that the heading above names. What it tells is checked by what follows.
 
 A synopsis, `vlm-polar CASE ... [OPTION]...`, is not run: its options must be those of --help. All other blocks are faults,
@@ -62,7 +61,7 @@ def parts(text):
         paragraph = " ".join(paragraph_here.split())
         if paragraph.startswith(("# ", "> ")):
             yield line, "heading" if paragraph[0] == "#" else "quotation", paragraph[2:], ""
-        for code in re.findall(r"`(build/apps/[^`]+)`", paragraph):
+        for code in re.findall(r"`((?:build/apps/|bash |cmake )[^`]+)`", paragraph):
             yield line, "inline", code, ""
 
 
@@ -71,7 +70,7 @@ def run(folder, command, shell=("bash", "-euo", "pipefail", "-c")):
     path = "/usr/bin:" + os.environ["PATH"]  # Debian's Python, which has the packages
     environment = dict(os.environ, PATH=path, LC_ALL="C.UTF-8", MPLBACKEND="Agg")
     done = subprocess.run([*shell, command], cwd=folder, env=environment, stdin=subprocess.DEVNULL,
-                          stdout=subprocess.PIPE, stderr=subprocess.STDOUT, encoding="utf-8", timeout=300)
+                          stdout=subprocess.PIPE, stderr=subprocess.STDOUT, encoding="utf-8")
     return done.returncode, done.stdout
 
 
@@ -153,7 +152,7 @@ def check(document):
             (folder / path.name).symlink_to(path)
     (folder / "build").symlink_to(build)
 
-    last, written, tables = None, [], []
+    last, written, tables, quoted = None, [], [], checkout
     for line, language, text, before in parts((checkout / document).read_text("utf-8")):
         place = f"{document}:{line}"
         named = re.search(r"`([\w-]+\.\w+)`[^`.;]*:$", before)
@@ -200,5 +199,5 @@ def check(document):
 
 for each in sys.argv[4:]:
     check(each)
-print("\n\n".join(faults) or "all as shown")
+print("\n\n".join([*faults, f"{len(faults)} faults"]))
 sys.exit(1 if faults else 0)
