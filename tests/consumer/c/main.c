@@ -1,4 +1,5 @@
-/* A program of a stranger in C: does it run with the library of the headers and files that it was built with? */
+/* A program of a stranger in C: does it run with the library of the headers and files that it was built with?
+ */
 #include <stdio.h>
 #include <string.h>
 
