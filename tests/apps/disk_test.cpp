@@ -13,7 +13,7 @@ namespace {
 
 using Words = std::vector<std::string>;
 
-const std::string program = std::string(VLM_BIN_DIR) + "/vlm-polar", even = test_case("even.toml");
+const std::string polar_program = std::string(VLM_BIN_DIR) + "/vlm-polar";
 
 // Runs a script on a disk of 128 kB, its working folder, which goes with it; "$@" is a study with a record of
 // some 650 kB, foil.h5. As root or, where that is allowed, as anybody. Nothing if no disk can be mounted.
@@ -21,9 +21,10 @@ std::optional<Outcome> on_small_disk(const std::string& script) {
   const TestFolder folder;
   for (const Words& name_space : {Words{"--mount"}, Words{"--mount", "--map-root-user"}}) {
     Words words = name_space;
-    words.insert(words.end(), {"sh", "-c", R"(mount -t tmpfs -o size=128k none "$0" && cd "$0" || exit 99
+    words.insert(words.end(),
+                 {"sh", "-c", R"(mount -t tmpfs -o size=128k none "$0" && cd "$0" || exit 99
 )" + script,
-                               folder.path(), program, even, "--angle-deg", "0:10:0.01", "-o", "foil.h5"});
+                  folder.path(), polar_program, even, "--angle-deg", "0:10:0.01", "-o", "foil.h5"});
     const Outcome outcome = run_program("unshare", words);
     if (outcome.out.find("disk") != std::string::npos)
       return outcome;
@@ -73,11 +74,11 @@ TEST(Disk, FolderOfAnotherIsTold) {
   const TestFolder folder;
   const std::string record = folder / "foil.h5";
   std::filesystem::permissions(folder.path(), std::filesystem::perms{0555});
-  Words words{program, even, "--angle-deg", "2", "-o", record};
+  Words words{polar_program, even, "--angle-deg", "2", "-o", record};
   if (geteuid() == 0) { // whom permissions do not bind
     const Words nobody{"--reuid=65534", "--regid=65534", "--clear-groups"};
-    if (run_program("setpriv", {nobody[0], nobody[1], nobody[2], "cat", program, even}).exit_code != 0)
-      GTEST_SKIP() << "root may write anywhere, and nobody else may read " << program << " and " << even;
+    if (run_program("setpriv", {nobody[0], nobody[1], nobody[2], "cat", polar_program, even}).exit_code != 0)
+      GTEST_SKIP() << "root may write anywhere, and nobody else may read " << polar_program << " and " << even;
     words.insert(words.begin(), nobody.begin(), nobody.end());
     words.insert(words.begin(), "setpriv");
   }
