@@ -472,7 +472,7 @@ TEST(Case, ExampleInTheReferenceIsACase) {
 TEST(Case, ContourInTheReferenceIsTheOneThatItsExampleIsTestedWith) {
   const std::string contour = contents(folder / "tip.txt");
   ASSERT_FALSE(contour.empty());
-  EXPECT_NE(contents(folder / "../../docs/case.md").find("```\n" + contour + "```\n"), std::string::npos);
+  EXPECT_NE(contents(folder / "../../docs/case.md").find("```text\n" + contour + "```\n"), std::string::npos);
 }
 
 TEST(Case, DragTableIsReadInAnyOrderAndNoted) {
