@@ -7,6 +7,8 @@ set(VLM_PRIVATE_HEADERS
   lattice/row_shape.hpp
   lattice/shell.hpp
   lattice/wetted.hpp
+  flow/line_kernel.hpp
+  flow/line_kernel_body.hpp
   force/near_field.hpp
   file/comparison_figures.hpp
   file/contour_file.hpp

@@ -7,35 +7,21 @@
 #include <Eigen/Dense>
 
 #include <vlm/base/error.hpp>
+#include <vlm/flow/line_kernel.hpp>
 
 namespace vlm {
 namespace {
 
 constexpr double over_4pi = 0.25 / std::numbers::pi;
 
-// On a segment, |a||b| + a·b vanishes. Below this share of |a||b| a point counts as on the line: some 1e-7 of
-// the length from it, where the rounding of that sum is 1 % of it.
-constexpr double on_line = 1e-14;
-
-// Plain doubles, so that the compiler can run several segments side by side.
-// core2: square of the length that a vortex is rounded by, 1/r³ of Biot & Savart becoming (r² + core²)^(−3/2)
-// (Rosenhead 1930, Moore 1972), for which the same form holds.
-inline void segment(double ax, double ay, double az, double bx, double by, double bz, double& vx, double& vy,
-                    double& vz, double core2 = 0) {
-  const double a = std::sqrt(ax * ax + ay * ay + az * az + core2),
-               b = std::sqrt(bx * bx + by * by + bz * bz + core2);
-  const double ab = a * b, sum = ab + (ax * bx + ay * by + az * bz + core2);
-  const double factor = sum > on_line * ab ? over_4pi * (a + b) / (ab * sum) : 0.0;
-  vx = factor * (ay * bz - az * by);
-  vy = factor * (az * bx - ax * bz);
-  vz = factor * (ax * by - ay * bx);
-}
+// Square of the sine of the angle between the ends below which a point counts as on a segment.
+constexpr double on_line2 = 2e-14;
 
 // Scratch of one thread, kept between points so that no loop allocates.
 struct Scratch {
-  std::vector<double> leg_x, leg_y, leg_z;
+  std::vector<double> leg_x, leg_y, leg_z, leg_share;
   std::vector<double> strip_x, strip_y, strip_z;
-  std::vector<double> line_x, line_y, line_z;
+  std::vector<double> line_x, line_y, line_z, kernel;
   std::vector<double> image_x, image_y, image_z;
 };
 
@@ -73,9 +59,12 @@ void with_image(const std::optional<Mirror>& mirror, const Vec3& point, std::spa
 } // namespace
 
 Vec3 segment_velocity(const Vec3& to_a, const Vec3& to_b) {
-  Vec3 v;
-  segment(to_a.x, to_a.y, to_a.z, to_b.x, to_b.y, to_b.z, v.x, v.y, v.z);
-  return v;
+  const double a = norm(to_a), b = norm(to_b), ab = a * b, d = dot(to_a, to_b);
+  const Vec3 c = cross(to_a, to_b);
+  if (d >= 0) // beyond the ends nothing cancels
+    return ab > 0 ? (over_4pi * (a + b) / (ab * (ab + d))) * c : Vec3{};
+  const double cross2 = dot(c, c); // (ab + d)(ab − d)
+  return cross2 > on_line2 * ab * ab ? (over_4pi * (a + b) * (ab - d) / (ab * cross2)) * c : Vec3{};
 }
 
 Vec3 ray_velocity(const Vec3& to_a, const Vec3& direction) {
@@ -121,8 +110,14 @@ Influence::Influence(const Lattice& lattice, const Vec3& wake_direction)
   const bool has_shell = !lattice_.rows.empty() && lattice_.rows.back().shell;
   for (const Row& row : lattice_.rows) {
     fine_.emplace_back();
-    if (has_shell && !row.shell && !ends_on_skin(row) && lattice_.spacing == Spacing::semicircle)
-      fine_.back() = fine_row(lattice_, row);
+    fine_lines_.emplace_back();
+    if (has_shell && !row.shell && !ends_on_skin(row) && lattice_.spacing == Spacing::semicircle) {
+      const FineRow& fine = fine_.back() = fine_row(lattice_, row);
+      fine_lines_.back() =
+          lines_of(fine.x.data(), fine.y.data(), fine.z.data(), row.num_strips + 1, fine.lines, fine.core);
+    }
+    lines_.push_back(lines_of(&lattice_.node_x[row.first_node], &lattice_.node_y[row.first_node],
+                              &lattice_.node_z[row.first_node], row.num_strips + 1, row.panels_per_strip, 0));
     if (row.shell)
       sheets_.emplace_back();
     else
@@ -223,97 +218,85 @@ void Influence::direct_wake_velocity_row(const Vec3& point, std::size_t own_row,
   }
 }
 
+Influence::Lines Influence::lines_of(const double* x, const double* y, const double* z, std::size_t num_edges,
+                                     std::size_t per_strip, double core) {
+  Lines lines;
+  lines.per_strip = per_strip;
+  lines.width = line_width(num_edges);
+  lines.core2 = core * core;
+  const std::size_t stride = per_strip + 1;
+  for (const auto& [from, to] : {std::pair(x, &lines.x), std::pair(y, &lines.y), std::pair(z, &lines.z)})
+    for (std::size_t k = 0; k < stride; ++k)
+      for (std::size_t e = 0; e < lines.width; ++e)
+        to->push_back(from[std::min(e, num_edges - 1) * stride + k]);
+  return lines;
+}
+
 void Influence::direct_velocity_row(const Vec3& point, std::optional<std::size_t> own_row,
                                     std::span<double> x, std::span<double> y, std::span<double> z,
                                     bool without_body) const {
   Scratch& s = scratch();
+  const LineKernel& kernel = line_kernel();
+  const double at[] = {point.x, point.y, point.z}, aft[] = {direction_.x, direction_.y, direction_.z};
   for (std::size_t r = 0; r < lattice_.rows.size(); ++r) {
     const Row& row = lattice_.rows[r];
-    const bool lines = sees_lines(own_row, r), finely = sees_finely(own_row, r);
-    const FineRow& fine = fine_[r];
-    const std::size_t panels = row.panels_per_strip, n = finely ? fine.lines : panels, stride = n + 1;
-    const double core2 = finely ? fine.core * fine.core : 0;
-    const double* nx = finely ? fine.x.data() : &lattice_.node_x[row.first_node];
-    const double* ny = finely ? fine.y.data() : &lattice_.node_y[row.first_node];
-    const double* nz = finely ? fine.z.data() : &lattice_.node_z[row.first_node];
+    const std::size_t panels = row.panels_per_strip, strips = row.num_strips;
     double *px = &x[row.first_panel], *py = &y[row.first_panel], *pz = &z[row.first_panel];
-    if (finely) {
-      for (std::vector<double>* v : {&s.line_x, &s.line_y, &s.line_z})
-        v->resize(std::max(v->size(), row.num_strips * n));
-      px = s.line_x.data(), py = s.line_y.data(), pz = s.line_z.data();
-    }
     if (without_body && row.shell) {
       std::fill_n(px, row.num_panels(), 0.0);
       std::fill_n(py, row.num_panels(), 0.0);
       std::fill_n(pz, row.num_panels(), 0.0);
       continue;
     }
-    const auto left_out = [&](std::size_t end) { return without_body && on_body(row.ends[end]); };
-
-    // Each edge once: velocity of the leg that starts at node k, the pieces behind it summed from the
-    // trailing edge.
-    const std::size_t legs = (row.num_strips + 1) * n;
-    s.leg_x.resize(std::max(s.leg_x.size(), legs));
-    s.leg_y.resize(s.leg_x.size());
-    s.leg_z.resize(s.leg_x.size());
-    for (std::size_t e = 0; e <= row.num_strips; ++e) {
-      const std::size_t first = e * stride;
-      double *lx = &s.leg_x[e * n], *ly = &s.leg_y[e * n], *lz = &s.leg_z[e * n];
-      if ((e == 0 && left_out(0)) || (e == row.num_strips && left_out(1))) {
-        std::fill_n(lx, n, 0.0);
-        std::fill_n(ly, n, 0.0);
-        std::fill_n(lz, n, 0.0);
+    const bool as_lines = sees_lines(own_row, r), finely = sees_finely(own_row, r);
+    const Lines& lines = finely ? fine_lines_[r] : lines_[r];
+    const std::size_t width = lines.width, n = lines.per_strip;
+    const LineGrid grid{lines.x.data(), lines.y.data(), lines.z.data(), strips + 1, n, width, lines.core2};
+    s.kernel.resize(std::max(s.kernel.size(), line_scratch(width)));
+    for (std::vector<double>* v : {&s.leg_x, &s.leg_y, &s.leg_z})
+      v->assign(width + line_lanes, 0);
+    s.leg_share.assign(width, 1);
+    for (std::vector<double>* v : {&s.line_x, &s.line_y, &s.line_z})
+      v->resize(std::max(v->size(), n * width));
+    const LineVelocities leg{s.leg_x.data(), s.leg_y.data(), s.leg_z.data()},
+        line{s.line_x.data(), s.line_y.data(), s.line_z.data()};
+    if (as_lines && !row.shell)
+      kernel.rays(grid, at, aft, leg, s.kernel.data());
+    for (const std::size_t end : {0, 1}) {
+      const std::size_t e = end == 0 ? 0 : strips;
+      const bool left_out = without_body && on_body(row.ends[end]);
+      if (!left_out && (row.skin_path[end].empty() || !as_lines))
         continue;
-      }
-      for (std::size_t k = 0; k < n; ++k) {
-        const std::size_t i = first + k;
-        segment(point.x - nx[i], point.y - ny[i], point.z - nz[i], point.x - nx[i + 1], point.y - ny[i + 1],
-                point.z - nz[i + 1], lx[k], ly[k], lz[k], core2);
-      }
-      Vec3 behind;
-      if (lines && !row.shell)
-        behind = behind_edge(point, row, e);
-      for (std::size_t k = n; k-- > 0;) {
-        behind += {lx[k], ly[k], lz[k]};
-        lx[k] = behind.x, ly[k] = behind.y, lz[k] = behind.z;
-      }
+      const Vec3 behind = left_out ? Vec3{} : behind_edge(point, row, e);
+      leg.x[e] = behind.x, leg.y[e] = behind.y, leg.z[e] = behind.z;
+      s.leg_share[e] = left_out ? 0 : 1;
     }
-    for (std::size_t j = 0; j < row.num_strips; ++j) {
-      const std::size_t a = j * stride, b = a + stride;
-      for (std::size_t k = 0; k < n; ++k) {
-        double vx, vy, vz;
-        segment(point.x - nx[a + k], point.y - ny[a + k], point.z - nz[a + k], point.x - nx[b + k],
-                point.y - ny[b + k], point.z - nz[b + k], vx, vy, vz, core2);
-        const std::size_t p = j * n + k;
-        px[p] = vx + s.leg_x[p + n] - s.leg_x[p];
-        py[p] = vy + s.leg_y[p + n] - s.leg_y[p];
-        pz[p] = vz + s.leg_z[p + n] - s.leg_z[p];
-      }
-    }
-    if (finely) {
-      px = &x[row.first_panel], py = &y[row.first_panel], pz = &z[row.first_panel];
-      for (std::size_t j = 0; j < row.num_strips; ++j)
+    kernel.panels(grid, at, leg, s.leg_share.data(), line, s.kernel.data());
+
+    s.strip_x.assign(strips, 0);
+    s.strip_y.assign(strips, 0);
+    s.strip_z.assign(strips, 0);
+    if (!as_lines && !row.shell)
+      add_sheet(point, r, without_body, s.strip_x, s.strip_y, s.strip_z);
+    if (!finely) {
+      for (std::size_t j = 0; j < strips; ++j)
         for (std::size_t k = 0; k < panels; ++k) {
-          Vec3 v;
-          for (std::size_t i = 0; i < n; ++i) {
-            const std::size_t line = j * n + i;
-            v += fine.share(i, k) * Vec3{s.line_x[line], s.line_y[line], s.line_z[line]};
-          }
-          const std::size_t p = j * panels + k;
-          px[p] = v.x, py[p] = v.y, pz[p] = v.z;
+          const std::size_t p = j * panels + k, from = k * width + j;
+          px[p] = line.x[from] + s.strip_x[j];
+          py[p] = line.y[from] + s.strip_y[j];
+          pz[p] = line.z[from] + s.strip_z[j];
         }
-    }
-    if (lines || row.shell)
       continue;
-    s.strip_x.assign(row.num_strips, 0);
-    s.strip_y.assign(row.num_strips, 0);
-    s.strip_z.assign(row.num_strips, 0);
-    add_sheet(point, r, without_body, s.strip_x, s.strip_y, s.strip_z);
-    for (std::size_t j = 0; j < row.num_strips; ++j)
-      for (std::size_t p = j * panels; p < (j + 1) * panels; ++p) {
-        px[p] += s.strip_x[j];
-        py[p] += s.strip_y[j];
-        pz[p] += s.strip_z[j];
+    }
+    for (std::size_t k = 0; k < panels; ++k)
+      for (std::size_t j = 0; j < strips; ++j) {
+        Vec3 v{s.strip_x[j], s.strip_y[j], s.strip_z[j]};
+        for (std::size_t i = 0; i < n; ++i) {
+          const std::size_t from = i * width + j;
+          v += fine_[r].share(i, k) * Vec3{line.x[from], line.y[from], line.z[from]};
+        }
+        const std::size_t p = j * panels + k;
+        px[p] = v.x, py[p] = v.y, pz[p] = v.z;
       }
   }
 }

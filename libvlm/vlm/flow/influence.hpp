@@ -60,6 +60,14 @@ public:
   void source_row(const Vec3& point, std::span<Vec3> velocity) const;
 
 private:
+  // Nodes of a row, chordwise place after chordwise place, padded as the kernel wants them.
+  struct Lines {
+    std::vector<double> x, y, z;
+    std::size_t per_strip = 0, width = 0;
+    double core2 = 0;
+  };
+  static Lines lines_of(const double* x, const double* y, const double* z, std::size_t num_edges,
+                        std::size_t per_strip, double core);
   void direct_velocity_row(const Vec3& point, std::optional<std::size_t> own_row, std::span<double> x,
                            std::span<double> y, std::span<double> z, bool without_body) const;
   void direct_wake_velocity_row(const Vec3& point, std::size_t own_row, std::span<double> x,
@@ -76,6 +84,7 @@ private:
   Vec3 direction_;
   std::vector<std::optional<WakeSheet>> sheets_; // one a row; the shell has none
   std::vector<FineRow> fine_;                    // likewise, empty where no shell sees it
+  std::vector<Lines> lines_, fine_lines_;        // of each row, and of those of fine_
 };
 
 /// A point and the row that it lies on.

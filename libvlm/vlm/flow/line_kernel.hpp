@@ -1,0 +1,60 @@
+#pragma once
+
+#include <cstddef>
+
+namespace vlm {
+
+/// Nodes of a row as the kernel takes them: chordwise place after place from the leading edge aft, place k of
+/// edge e at k·width + e. Plain pointers, for code compiled for newer processors must not share a template
+/// with the rest.
+struct LineGrid {
+  const double *x, *y, *z; ///< [(panels_per_strip + 1) × width], m
+  std::size_t num_edges;   ///< strips + 1
+  std::size_t panels_per_strip;
+  std::size_t width; ///< line_width(num_edges); nodes beyond the last edge repeat it
+  double core2;      ///< square of the length that vortices are rounded by [m²]
+};
+
+/// What is side by side is padded to a multiple of this.
+constexpr std::size_t line_lanes = 8;
+
+constexpr std::size_t line_width(std::size_t num_edges) {
+  return (num_edges + line_lanes - 1) / line_lanes * line_lanes;
+}
+
+/// Doubles of scratch that a kernel wants for a grid.
+constexpr std::size_t line_scratch(std::size_t width) {
+  return 8 * (width + line_lanes);
+}
+
+/// Components of velocities [m/s], an array each.
+struct LineVelocities {
+  double *x, *y, *z;
+};
+
+/// One implementation, for one kind of processor.
+struct LineKernel {
+  const char* name;
+
+  /// Velocities at a point of half-infinite vortices of unit circulation that leave the last node of each
+  /// edge along a direction (unit vector). result: [width].
+  void (*rays)(const LineGrid&, const double point[3], const double direction[3], LineVelocities result,
+               double* scratch);
+
+  /// Velocities at a point of the panels' horseshoes of unit circulation. leg: [width + line_lanes], in: what
+  /// each edge's leg gives behind its last node; used up. leg_share: [width], 1 for edges whose legs count, 0
+  /// for others. result: [panels_per_strip × width], panel k of strip j at k·width + j; what stands beyond
+  /// the last strip means nothing.
+  void (*panels)(const LineGrid&, const double point[3], LineVelocities leg, const double* leg_share,
+                 LineVelocities result, double* scratch);
+};
+
+/// The kernel in use: the best that this processor runs, or the one that the environment variable VLM_SIMD
+/// names, portable, avx2 or avx512. Chosen once. Throws Error for a name that is none, or that this processor
+/// cannot run.
+const LineKernel& line_kernel();
+
+/// The kernel of that name; null if there is none or this processor cannot run it.
+const LineKernel* find_line_kernel(const char* name);
+
+} // namespace vlm
