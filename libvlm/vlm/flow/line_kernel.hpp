@@ -12,7 +12,8 @@ struct LineGrid {
   std::size_t num_edges;   ///< strips + 1
   std::size_t panels_per_strip;
   std::size_t width; ///< line_width(num_edges); nodes beyond the last edge repeat it
-  double core2;      ///< square of the length that vortices are rounded by [m²]
+  double core2; ///< square of the length that vortices are rounded by [m²]: 1/r³ of Biot & Savart becomes (r²
+                ///< + core²)^(−3/2)
 };
 
 /// What is side by side is padded to a multiple of this.

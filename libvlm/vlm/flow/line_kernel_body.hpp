@@ -71,14 +71,14 @@ void rays(const vlm::LineGrid& g, const double point[3], const double direction[
           vlm::LineVelocities result, double* scratch) {
   const std::size_t pitch = g.width + vlm::line_lanes;
   measure(g, g.panels_per_strip, point, scratch, pitch);
-  const V ux = set(direction[0]), uy = set(direction[1]), uz = set(direction[2]);
+  const V ux = set(direction[0]), uy = set(direction[1]), uz = set(direction[2]), core2 = set(g.core2);
   VLM_SIDE_BY_SIDE
   for (std::size_t i = 0; i < g.width; i += LANES) {
     const Ends a = load_ends(scratch, pitch, i);
     const V along = madd(a.x, ux, madd(a.y, uy, mul(a.z, uz)));
     const V cx = msub(uy, a.z, mul(uz, a.y)), cy = msub(uz, a.x, mul(ux, a.z)),
             cz = msub(ux, a.y, mul(uy, a.x));
-    const V distance2 = madd(cx, cx, madd(cy, cy, mul(cz, cz)));
+    const V distance2 = madd(cx, cx, madd(cy, cy, madd(cz, cz, core2))); // r² − along²
     const M behind = less(set(0), along); // upstream of the start nothing cancels
     const V sum = select(behind, distance2, sub(a.r, along));
     const V least = select(behind, mul(set(on_ray2), mul(a.r, a.r)), set(0));

@@ -119,6 +119,14 @@ struct Moments {
   std::complex<double> m0, m1, m2;
 };
 
+// 1/(n + 1), for as many terms of the series as there can be: |ẑ|² > 64.
+constexpr auto over = [] {
+  std::array<double, 24> values{};
+  for (std::size_t n = 0; n < values.size(); ++n)
+    values[n] = 1 / (static_cast<double>(n) + 1);
+  return values;
+}();
+
 // Both last arguments in ribbon lengths: nearer to an end than the root of smallest2, that distance is taken
 // (the same for both ribbons that meet there, so their logarithms still cancel); smoothing is ε of WakeSheet.
 Moments moments(double eta, double zeta, double smallest2, double smoothing) {
@@ -126,14 +134,16 @@ Moments moments(double eta, double zeta, double smallest2, double smoothing) {
   const double behind2 = std::max((eta - 1) * (eta - 1) + zeta * zeta, smallest2);
   const std::complex<double> z(eta, zeta);
   if (std::min(before2, behind2) > 64) {
-    // The closed form cancels far away: sum the series in 1/ẑ instead.
-    const std::complex<double> w = 1.0 / z;
+    // The closed form cancels far away: sum the series in 1/ẑ instead, to the last bit.
+    const double size2 = std::norm(z);
+    const std::complex<double> w = std::conj(z) / size2;
     std::complex<double> power = w;
     Moments m{};
-    for (int n = 0; n < 20; ++n, power *= w) {
-      m.m0 += power / (n + 1.0);
-      m.m1 += power / (n + 2.0);
-      m.m2 += power / (n + 3.0);
+    double left2 = 1; // |ẑ|^(−2n)
+    for (std::size_t n = 0; left2 > 1e-34; ++n, power *= w, left2 /= size2) {
+      m.m0 += power * over[n];
+      m.m1 += power * over[n + 1];
+      m.m2 += power * over[n + 2];
     }
     return m;
   }
@@ -226,6 +236,19 @@ template <bool far>
 void WakeSheet::add(const Vec3& point, std::span<double> x, std::span<double> y, std::span<double> z) const {
   const double p1 = dot(point, axis1_), p2 = dot(point, axis2_), along = dot(point, direction_);
   const std::size_t strips = x.size();
+  const auto velocity_of = [&](const Ribbon& r, const std::complex<double>& end) {
+    const double across = end.real() / (2 * pi), within = end.imag() / (2 * pi);
+    return (within * r.t1 - across * r.t2) * axis1_ + (within * r.t2 + across * r.t1) * axis2_;
+  };
+  const auto add_strength = [&](const Vec3& v, std::size_t column, const Matrix& strength) {
+    const double* unit = &strength.values[column * strips];
+    for (std::size_t j = 0; j < strips; ++j) {
+      x[j] += v.x * unit[j];
+      y[j] += v.y * unit[j];
+      z[j] += v.z * unit[j];
+    }
+  };
+  Vec3 of_last_end;
   for (std::size_t i = 0; i < ribbons_.size(); ++i) {
     const Ribbon& r = ribbons_[i];
     const double r1 = p1 - r.a1, r2 = p2 - r.a2;
@@ -261,19 +284,12 @@ void WakeSheet::add(const Vec3& point, std::span<double> x, std::span<double> y,
       ends[1] = root - even;
       ends[2] = first_tip ? 2.0 * even - root : 0.0;
     }
-    const double* strength[3] = {&end_strength_.values[i * strips], &mean_strength_.values[i * strips],
-                                 &end_strength_.values[(i + 1) * strips]};
-    for (int n = 0; n < 3; ++n) {
-      const double across = ends[n].real() / (2 * pi), within = ends[n].imag() / (2 * pi);
-      const double v1 = within * r.t1 - across * r.t2, v2 = within * r.t2 + across * r.t1;
-      const Vec3 v = v1 * axis1_ + v2 * axis2_;
-      for (std::size_t j = 0; j < strips; ++j) {
-        x[j] += v.x * strength[n][j];
-        y[j] += v.y * strength[n][j];
-        z[j] += v.z * strength[n][j];
-      }
-    }
+    // A node has the first end of one ribbon and the last of the one before.
+    add_strength(velocity_of(r, ends[0]) + of_last_end, i, end_strength_);
+    add_strength(velocity_of(r, ends[1]), i, mean_strength_);
+    of_last_end = velocity_of(r, ends[2]);
   }
+  add_strength(of_last_end, ribbons_.size(), end_strength_);
 }
 
 void WakeSheet::add_velocity(const Vec3& point, std::span<double> x, std::span<double> y,

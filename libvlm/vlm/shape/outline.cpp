@@ -86,12 +86,19 @@ Outline::Outline(const Surface& surface)
       }
       arc_[i + 1] = fine_s_.back();
     }
+    for (const double t : fine_t_)
+      fine_speed_.push_back(speed(t));
   }
   length_ = arc_.back();
 }
 
+double Outline::speed(double t) const {
+  const double y = y_.slope(t), z = z_.slope(t);
+  return std::sqrt(y * y + z * z);
+}
+
 double Outline::arc_length(double from, double to) const {
-  return integral([&](double t) { return std::hypot(y_.slope(t), z_.slope(t)); }, from, to);
+  return integral([&](double t) { return speed(t); }, from, to);
 }
 
 double Outline::parameter(double s) const {
@@ -100,20 +107,29 @@ double Outline::parameter(double s) const {
     return s;
   const auto above = std::upper_bound(fine_s_.begin() + 1, fine_s_.end() - 1, s);
   const auto k = static_cast<std::size_t>(above - fine_s_.begin()) - 1;
-  double low = fine_t_[k], high = fine_t_[k + 1];
-  double t = low + (high - low) * (s - fine_s_[k]) / (fine_s_[k + 1] - fine_s_[k]);
-  // Newton's method, kept inside the shrinking bracket: the speed may come near 0 at a station.
+  const double from = fine_t_[k], to = fine_t_[k + 1];
+  double low = from, high = to;
+  // The cubic through both ends, then Newton's method, kept inside the shrinking bracket: the speed may come
+  // near 0 at a station.
+  const double ds = fine_s_[k + 1] - fine_s_[k], u = (s - fine_s_[k]) / ds, v = 1 - u;
+  double t = from + u * u * (1 + 2 * v) * (to - from);
+  if (fine_speed_[k] > 0 && fine_speed_[k + 1] > 0)
+    t += ds * u * v * (v / fine_speed_[k] - u / fine_speed_[k + 1]);
+  t = std::clamp(t, low, high);
   for (int round = 0; round < 50; ++round) {
-    const double excess = fine_s_[k] + arc_length(fine_t_[k], t) - s;
+    const double excess = fine_s_[k] + arc_length(from, t) - s;
     if (std::abs(excess) <= 4e-16 * length_)
       break;
     (excess > 0 ? high : low) = t;
-    double next = t - excess / std::hypot(y_.slope(t), z_.slope(t));
-    if (!(next >= low && next <= high))
+    double next = t - excess / speed(t);
+    const bool inside = next >= low && next <= high;
+    if (!inside)
       next = (low + high) / 2;
-    if (next == t)
-      break;
+    const double step = std::abs(next - t);
     t = next;
+    // Each step squares the error; away from the ends, where the speed may vanish, the next would be nothing.
+    if (step == 0 || (inside && step < 1e-8 * std::min(t - from, to - t)))
+      break;
   }
   return t;
 }

@@ -44,14 +44,15 @@ public:
 
 private:
   double parameter(double s) const;
+  double speed(double t) const;                    // ds/dt
   double arc_length(double from, double to) const; // between parameters, no station between them
 
   Vec3 position_;
   Curve curve_;
   std::vector<Section> sections_;
-  std::vector<double> t_;               // polyline length of the stations, the parameter of the curves
-  std::vector<double> arc_;             // arc length of the stations
-  std::vector<double> fine_t_, fine_s_; // table of t and s along a smooth curve; empty if straight
+  std::vector<double> t_;   // polyline length of the stations, the parameter of the curves
+  std::vector<double> arc_; // arc length of the stations
+  std::vector<double> fine_t_, fine_s_, fine_speed_; // t, s, ds/dt along a smooth curve; empty if straight
   double length_ = 0;
   Interpolant y_, z_, leading_edge_, chord_, twist_;
 };

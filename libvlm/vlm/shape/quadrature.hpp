@@ -3,9 +3,10 @@
 namespace vlm {
 
 /// Integral of a function over [a, b] by the Gauss-Legendre rule of ten points: exact to rounding for
-/// polynomials up to degree 19. The mirrored function has the same integral to the last bit.
+/// polynomials up to degree 19. The mirrored function has the same integral to the last bit. The function
+/// returns a number, or several that add up and scale together.
 template <typename Function>
-double integral(const Function& function, double a, double b) {
+auto integral(const Function& function, double a, double b) {
   constexpr struct {
     double place, weight;
   } rule[] = {{0.14887433898163121088, 0.29552422471475287017},
@@ -14,9 +15,9 @@ double integral(const Function& function, double a, double b) {
               {0.86506336668898451073, 0.14945134915058059314},
               {0.97390652851717172007, 0.06667134430868813759}};
   const double middle = (a + b) / 2, half = (b - a) / 2;
-  double sum = 0;
+  decltype(function(a)) sum{};
   for (const auto& [place, weight] : rule)
-    sum += weight * (function(middle - half * place) + function(middle + half * place));
+    sum = sum + weight * (function(middle - half * place) + function(middle + half * place));
   return half * sum;
 }
 

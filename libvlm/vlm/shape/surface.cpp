@@ -73,6 +73,25 @@ Surface stretched(const Surface& surface, std::optional<double> area, std::optio
   return result;
 }
 
+namespace {
+
+// Integrals over the span that make up OutlineFigures, taken together: a place of the outline costs more than
+// what is made of it.
+struct Sums {
+  double developed_area = 0, area = 0, chord2 = 0;
+  Vec3 leading_edge;
+
+  friend Sums operator+(const Sums& a, const Sums& b) {
+    return {a.developed_area + b.developed_area, a.area + b.area, a.chord2 + b.chord2,
+            a.leading_edge + b.leading_edge};
+  }
+  friend Sums operator*(double factor, const Sums& a) {
+    return {factor * a.developed_area, factor * a.area, factor * a.chord2, factor * a.leading_edge};
+  }
+};
+
+} // namespace
+
 OutlineFigures outline_figures(const Surface& surface) {
   const Outline outline(surface);
   const double width = extent(surface, &Station::y), rise = extent(surface, &Station::z);
@@ -84,30 +103,23 @@ OutlineFigures outline_figures(const Surface& surface) {
   // pieces, enough for rounding.
   const int pieces = surface.curve == Curve::smooth ? 8 : 1;
   const std::vector<double>& arc = outline.station_arcs();
-  const auto over_span = [&](const auto& function) {
-    double sum = 0;
-    for (std::size_t i = 0; i + 1 < arc.size(); ++i)
-      for (int k = 0; k < pieces; ++k) {
-        const double step = (arc[i + 1] - arc[i]) / pieces;
-        sum += integral(
-            [&](double s) {
-              const SpanPoint at = outline.at(s);
-              return function(at, std::abs(upright ? at.direction.z : at.direction.y));
-            },
-            arc[i] + k * step, arc[i] + (k + 1) * step);
-      }
-    return sum;
-  };
-  using P = const SpanPoint&;
-  figures.developed_area = over_span([](P at, double) { return at.chord; });
-  figures.area = over_span([](P at, double share) { return at.chord * share; });
-  figures.mean_chord =
-      over_span([](P at, double share) { return at.chord * at.chord * share; }) / figures.area;
-  const auto mean = [&](double Vec3::*coordinate) {
-    return over_span([&](P at, double share) { return at.leading_edge.*coordinate * at.chord * share; }) /
-           figures.area;
-  };
-  figures.mean_chord_leading_edge = {mean(&Vec3::x), mean(&Vec3::y), mean(&Vec3::z)};
+  Sums sums;
+  for (std::size_t i = 0; i + 1 < arc.size(); ++i)
+    for (int k = 0; k < pieces; ++k) {
+      const double step = (arc[i + 1] - arc[i]) / pieces;
+      sums = sums + integral(
+                        [&](double s) {
+                          const SpanPoint at = outline.at(s);
+                          const double share = std::abs(upright ? at.direction.z : at.direction.y);
+                          const double chord = at.chord * share;
+                          return Sums{at.chord, chord, at.chord * chord, chord * at.leading_edge};
+                        },
+                        arc[i] + k * step, arc[i] + (k + 1) * step);
+    }
+  figures.developed_area = sums.developed_area;
+  figures.area = sums.area;
+  figures.mean_chord = sums.chord2 / sums.area;
+  figures.mean_chord_leading_edge = (1 / sums.area) * sums.leading_edge;
   figures.aspect_ratio = figures.span * figures.span / figures.area;
   return figures;
 }
