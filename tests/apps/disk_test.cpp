@@ -78,7 +78,8 @@ TEST(Disk, FolderOfAnotherIsTold) {
   if (geteuid() == 0) { // whom permissions do not bind
     const Words nobody{"--reuid=65534", "--regid=65534", "--clear-groups"};
     if (run_program("setpriv", {nobody[0], nobody[1], nobody[2], "cat", polar_program, even}).exit_code != 0)
-      GTEST_SKIP() << "root may write anywhere, and nobody else may read " << polar_program << " and " << even;
+      GTEST_SKIP() << "root may write anywhere, and nobody else may read " << polar_program << " and "
+                   << even;
     words.insert(words.begin(), nobody.begin(), nobody.end());
     words.insert(words.begin(), "setpriv");
   }

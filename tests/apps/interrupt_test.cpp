@@ -46,7 +46,7 @@ TEST(Interrupt, TwistSaysHowFarItCame) {
   const TestFolder folder;
   const Outcome outcome = interrupted(folder, "vlm-twist",
                                       {swept, "--incidence-deg", "-4:5.99:0.01", "--twist-deg",
-                                       "-4:5.99:0.01", "--strips", "200", "--panels-per-strip", "2"});
+                                       "-4:5.99:0.01", "--strips", "60", "--panels-per-strip", "2"});
   EXPECT_EQ(outcome.exit_code, 130);
   EXPECT_EQ(outcome.err, "");
   EXPECT_NE(outcome.out.find("stopped after "), std::string::npos) << outcome.out;

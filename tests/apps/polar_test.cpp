@@ -436,7 +436,11 @@ TEST(Polar, SidewaysStreamShowsSidewaysLoads) {
 }
 
 TEST(Polar, DragAtSpeedsCarriesTheMass) {
-  const json result = json::parse(polar_output({heron, "--speeds-m-s", "4.5:7.5:1.5", "--json"}));
+  const std::vector<std::string> command{
+      heron, "--speeds-m-s", "4.5:7.5:1.5", "--strips", "8", "--panels-per-strip", "3"};
+  std::vector<std::string> in_json = command;
+  in_json.push_back("--json");
+  const json result = json::parse(polar_output(in_json));
   ASSERT_EQ(result["points"].size(), 3U);
   for (const json& p : result["points"]) {
     EXPECT_NEAR(p["lift_n"].get<double>(), 98 * 9.80665, 1e-6);
@@ -445,7 +449,7 @@ TEST(Polar, DragAtSpeedsCarriesTheMass) {
       sum += item["drag_n"].get<double>();
     EXPECT_NEAR(sum, p["drag_n"].get<double>(), 1e-9);
   }
-  const auto lines = lines_of(polar_output({heron, "--speeds-m-s", "4.5:7.5:1.5"}));
+  const auto lines = lines_of(polar_output(command));
   EXPECT_LE(lines.size(), 45U);
   for (const std::string& line : lines)
     EXPECT_LE(vlm::columns_of(line), 100U) << line;

@@ -199,7 +199,8 @@ TEST(Twist, DemonstrationCraftHasAPlausibleOperation) {
 }
 
 TEST(Twist, SlowStudiesStandBesideThoseWithoutTheImage) {
-  const std::vector<std::string> fast{heron, "--incidence-deg", "-1:1:1", "--twist-deg", "0"};
+  const std::vector<std::string> fast{heron, "--incidence-deg",    "-1:1:1", "--twist-deg", "0", "--strips",
+                                      "8",   "--panels-per-strip", "3"};
   std::vector<std::string> slow = fast;
   slow.insert(slow.end(), {"--speed-m-s", "4.5"});
   const auto put_out = [](std::vector<std::string> arguments, const std::string& form) {

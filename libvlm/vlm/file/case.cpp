@@ -19,9 +19,9 @@ namespace {
 constexpr double cm2_per_m2 = 1e4;
 
 constexpr int most_strips = 1000, most_panels_per_strip = 200, most_panels = 50'000;
-constexpr std::size_t most_sections = 200, most_surfaces = 100, most_stations = 1000,
-                      most_stations_in_all = 2000, most_twist_shapes = 100, most_fractions = 1000;
-constexpr std::size_t longest_title = 100, longest_name = 40;
+constexpr std::size_t most_sections = 200, most_surfaces = 100, most_stations_in_all = 2000,
+                      most_twist_shapes = 100, most_fractions = 1000;
+constexpr std::size_t longest_title = 100;
 
 constexpr double coincidence = 1e-6;         // [m] stations nearer to each other are one place
 constexpr double least_step = 1e-6;          // between fractions of a twist shape

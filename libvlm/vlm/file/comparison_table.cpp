@@ -12,7 +12,7 @@ namespace {
 
 using namespace compared;
 
-constexpr std::size_t most_crafts = 6, most_crafts_with_glide = 4, most_speeds = 6;
+constexpr std::size_t most_crafts = 6, most_crafts_with_glide = 4, most_speeds_compared = 6;
 
 // A craft's name in the table: A, B, C …
 std::string letter(std::size_t craft) {
@@ -223,7 +223,7 @@ void write_comparison_table(std::ostream& out, const ComparisonResult& r) {
     end_with(warning(near_surface));
   end_with(std::string(trim_caution));
 
-  std::size_t num_speeds = std::min(most_speeds, r.choice.speeds.size());
+  std::size_t num_speeds = std::min(most_speeds_compared, r.choice.speeds.size());
   if (num_speeds == 1 && r.choice.speeds.front() == r.choice.speed)
     num_speeds = 0; // stands there already
   // A line heads the crafts, two the speeds, and one tells what is left out.

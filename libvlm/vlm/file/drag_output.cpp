@@ -9,7 +9,7 @@
 namespace vlm {
 namespace {
 
-constexpr std::size_t most_speeds = 4, longest_item = 40;
+constexpr std::size_t most_drag_columns = 4, longest_item = 40;
 
 std::string item_name(const DragItem& item) {
   return item.part + ": " + item.cause;
@@ -60,7 +60,7 @@ void write_drag_table(std::ostream& out, const StudyHead& head, const SpeedResul
   for (const std::string& line : head_lines(head))
     out << line << '\n';
   out << '\n';
-  const std::vector<std::size_t> chosen = spread_over(result.points.size(), most_speeds);
+  const std::vector<std::size_t> chosen = spread_over(result.points.size(), most_drag_columns);
   const auto solved = std::find_if(result.points.begin(), result.points.end(),
                                    [](const SpeedPoint& p) { return p.drag.has_value(); });
   TextTable table;

@@ -11,7 +11,7 @@
 namespace vlm {
 namespace {
 
-constexpr std::size_t most_speeds = 4;
+constexpr std::size_t most_handling_columns = 4;
 
 // How the rider is held: in words, as a field, and its modes.
 struct Hold {
@@ -198,7 +198,7 @@ void write_handling_table(std::ostream& out, const StudyHead& head, const Handli
   std::vector<std::string> lines = head_lines(head), foot;
   lines.emplace_back();
   const std::vector<std::size_t> solved = solved_points(result.points);
-  std::vector<std::size_t> chosen = chosen_of(solved, most_speeds);
+  std::vector<std::size_t> chosen = chosen_of(solved, most_handling_columns);
   while (chosen.size() > 1 && figure_table(result.points, chosen).width() > table_width)
     chosen = chosen_of(solved, chosen.size() - 1);
   if (chosen.size() < solved.size())

@@ -8,7 +8,7 @@
 namespace vlm {
 namespace {
 
-constexpr std::size_t longest_part = 26, most_cuts = 6;
+constexpr std::size_t longest_part = 26, most_cuts_shown = 6;
 constexpr double alike = 1e-6; // halves that differ by less of the greatest load count as one
 
 constexpr std::array<const char*, num_internal_loads> field_names{
@@ -75,7 +75,7 @@ std::vector<std::size_t> chosen_cuts(const Beam& beam, std::size_t most, bool su
   std::vector<double> length{0};
   for (std::size_t i = 1; i < beam.stations.size(); ++i)
     length.push_back(length.back() + norm(beam.stations[i].point - beam.stations[i - 1].point));
-  const std::size_t shown = std::min(most, most_cuts);
+  const std::size_t shown = std::min(most, most_cuts_shown);
   std::vector<std::size_t> chosen;
   for (std::size_t k = 1; k <= shown; ++k) {
     const double wanted =

@@ -10,7 +10,7 @@ namespace {
 
 constexpr double cm3_per_m3 = 1e6;
 
-constexpr std::size_t longest_name = 40, most_masses = 100;
+constexpr std::size_t most_masses = 100;
 
 // Bounds as typed, to catch a wrong unit.
 constexpr Range any_mass{0, 1e5}, mass_of_a_rider{0.001, 1e5}; // kg

@@ -7,8 +7,7 @@
 namespace vlm {
 namespace {
 
-constexpr std::size_t longest_name = 40, most_stations = 1000;
-constexpr double least_step = 1e-6; // [m] between stations
+constexpr double least_rise = 1e-6; // [m] between stations
 
 using NamedSection = std::function<Section(const TomlValue&)>;
 
@@ -19,8 +18,8 @@ std::vector<Station> from_stations(const TomlValue& table, const NamedSection& s
     item.allow_keys({"height_mm", "leading_edge_mm", "chord_mm", "twist_deg", "section"});
     Station station;
     station.z = length(item["height_mm"]);
-    if (!result.empty() && station.z < result.back().z + least_step)
-      item["height_mm"].refuse("at least " + written(least_step * mm_per_m) +
+    if (!result.empty() && station.z < result.back().z + least_rise)
+      item["height_mm"].refuse("at least " + written(least_rise * mm_per_m) +
                                " more than that of the station before, in order from the foot upward");
     station.leading_edge = length(item["leading_edge_mm"]);
     station.chord = length(item["chord_mm"], positive_length);

@@ -12,7 +12,7 @@
 namespace vlm {
 namespace {
 
-constexpr std::size_t most_surfaces = 4, most_note_lines = 3, longest_name = 24;
+constexpr std::size_t most_surfaces_in_head = 4, most_note_lines = 3, longest_name_in_head = 24;
 constexpr double no_drag = 1e-10; // coefficients below are rounding of sums of order one
 
 const char* spacing_name(Spacing spacing) {
@@ -27,18 +27,19 @@ std::vector<std::string> surface_lines(const StudyHead& head) {
                  "span\nmm",       "aspect\nratio",
                  "mean\nchord mm", "its leading\nedge mm",
                  "incidence\ndeg", "lattice\nstrips×panels"};
-  for (std::size_t i = 0; i < std::min(surfaces.size(), most_surfaces); ++i) {
+  for (std::size_t i = 0; i < std::min(surfaces.size(), most_surfaces_in_head); ++i) {
     const OutlineFigures size = outline_figures(surfaces[i]);
     const PanelCounts& counts = head.input.lattice.counts[i];
-    table.rows.push_back({cut(surfaces[i].name, longest_name), fixed(size.area * 1e4, 1),
+    table.rows.push_back({cut(surfaces[i].name, longest_name_in_head), fixed(size.area * 1e4, 1),
                           fixed(in_mm(size.span), 1), fixed(size.aspect_ratio, 3),
                           fixed(in_mm(size.mean_chord), 2), fixed(in_mm(size.mean_chord_leading_edge.x), 2),
                           fixed(in_degrees(surfaces[i].incidence), 2),
                           std::to_string(counts.strips) + "×" + std::to_string(counts.panels_per_strip)});
   }
   std::vector<std::string> lines = table.lines();
-  if (surfaces.size() > most_surfaces)
-    lines.push_back("and " + std::to_string(surfaces.size() - most_surfaces) + " more surfaces: see --json");
+  if (surfaces.size() > most_surfaces_in_head)
+    lines.push_back("and " + std::to_string(surfaces.size() - most_surfaces_in_head) +
+                    " more surfaces: see --json");
   return lines;
 }
 
@@ -198,7 +199,7 @@ std::vector<std::string> head_lines(const StudyHead& head) {
                        std::to_string(head.input.lattice.body.rings) + "×" +
                        std::to_string(head.input.lattice.body.around) + " panels",
                    table_width, 14));
-  append(wrapped("reference     " + cut(craft.reference_surface, longest_name) + ": area " +
+  append(wrapped("reference     " + cut(craft.reference_surface, longest_name_in_head) + ": area " +
                      fixed(size.area * 1e4, 1) + " cm², mean chord " + fixed(in_mm(size.chord), 2) +
                      " mm, span " + fixed(in_mm(size.span), 1) + " mm",
                  table_width, 14));

@@ -12,6 +12,10 @@
 
 namespace vlm {
 
+// What a case may hold.
+constexpr std::size_t longest_name = 40;    // of a surface, a mass, a shape
+constexpr std::size_t most_stations = 1000; // of a surface
+
 /// Interval that a number must lie in, its ends included.
 struct Range {
   double low = 0, high = 0;

@@ -11,7 +11,7 @@
 namespace vlm {
 namespace {
 
-constexpr std::size_t most_speeds = 6, most_parts = 3, longest_name = 20;
+constexpr std::size_t most_trim_columns = 6, most_parts = 3, longest_part_name = 20;
 constexpr double least_lift = 0.05; // [N]; less is none to a decimal
 
 using Cell = std::function<std::optional<double>(const TrimPoint&)>;
@@ -217,7 +217,7 @@ TextTable figures_table(const StudyHead& head, const TrimResult& result,
       bearing.push_back(k);
   const std::size_t alone = bearing.size() <= most_parts ? bearing.size() : most_parts - 1;
   for (std::size_t i = 0; i < alone; ++i)
-    add("  on " + cut(names[bearing[i]], longest_name), 1,
+    add("  on " + cut(names[bearing[i]], longest_part_name), 1,
         solved([k = bearing[i]](const TrimPoint& p) { return p.parts[k].lift; }));
   if (alone < bearing.size())
     add("  on " + std::to_string(bearing.size() - alone) + " more parts", 1, solved([&](const TrimPoint& p) {
@@ -228,7 +228,7 @@ TextTable figures_table(const StudyHead& head, const TrimResult& result,
         }));
   add("drag, N", 2, solved([](const TrimPoint& p) { return p.state.drag; }));
   if (const auto others = surfaces_beside_reference(head.input.craft); !others.empty())
-    add("  of it " + cut(names[others.front()], longest_name) + ", %", 1,
+    add("  of it " + cut(names[others.front()], longest_part_name) + ", %", 1,
         [k = others.front()](const TrimPoint& p) {
           return p.solved() ? in_percent(p.parts[k].drag_share) : std::nullopt;
         });
@@ -246,7 +246,7 @@ TextTable figures_table(const StudyHead& head, const TrimResult& result,
     const bool same = std::all_of(chosen.begin(), chosen.end(), [&](std::size_t i) {
       return !result.points[i].solved() || result.points[i].greatest_lift.surface == surface;
     });
-    add(same ? "  on " + cut(surface_name(head, surface), longest_name) + " at y, mm"
+    add(same ? "  on " + cut(surface_name(head, surface), longest_part_name) + " at y, mm"
              : "  at y, mm; on which surface: --csv",
         0, solved([](const TrimPoint& p) { return in_mm(p.greatest_lift.y); }));
   }
@@ -282,7 +282,7 @@ void write_trim_table(std::ostream& out, const StudyHead& head, const TrimResult
   print(head_lines(head));
   if (result.fitted)
     print(fit_lines(head, *result.fitted));
-  const std::vector<std::size_t> chosen = spread_over(result.points.size(), most_speeds);
+  const std::vector<std::size_t> chosen = spread_over(result.points.size(), most_trim_columns);
   print(figures_table(head, result, chosen).lines());
   if (chosen.size() < result.points.size())
     out << chosen.size() << " of " << result.points.size() << " speeds; all of them: --csv or --json\n";

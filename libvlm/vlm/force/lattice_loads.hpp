@@ -31,6 +31,9 @@ constexpr Load operator+(Load a, const Load& b) {
 constexpr Load operator-(const Load& a) {
   return {-a.force, -a.moment};
 }
+constexpr Load operator-(const Load& a, const Load& b) {
+  return {a.force - b.force, a.moment - b.moment};
+}
 constexpr Load operator*(double s, const Load& a) {
   return {s * a.force, s * a.moment};
 }

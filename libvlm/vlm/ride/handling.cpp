@@ -8,6 +8,7 @@
 #include <vlm/force/added_mass.hpp>
 #include <vlm/force/alpha_rate.hpp>
 #include <vlm/force/drag_breakdown.hpp>
+#include <vlm/force/lattice_loads.hpp>
 #include <vlm/force/polar_point.hpp>
 #include <vlm/force/responses.hpp>
 #include <vlm/ride/trim.hpp>
@@ -15,22 +16,9 @@
 namespace vlm {
 namespace {
 
-// Force [N] and moment [N·m] about some point, or their derivatives. Geometry axes.
-struct Load {
-  Vec3 force, moment;
-};
+// Loads here are about some point, or derivatives of such.
 
-Load operator+(const Load& a, const Load& b) {
-  return {a.force + b.force, a.moment + b.moment};
-}
-Load operator-(const Load& a, const Load& b) {
-  return {a.force - b.force, a.moment - b.moment};
-}
-Load operator*(double s, const Load& a) {
-  return {s * a.force, s * a.moment};
-}
-
-// The same load about another point.
+// A load about another point.
 Load moved(const Load& load, const Vec3& from, const Vec3& to) {
   return {load.force, load.moment + cross(from - to, load.force)};
 }

@@ -13,7 +13,7 @@
 namespace vlm {
 namespace {
 
-constexpr double pi = std::numbers::pi;
+using std::numbers::pi;
 
 // The angle θ of a place between two ends, to full precision beside both.
 double angle_between(double x, double nose, double tail) {

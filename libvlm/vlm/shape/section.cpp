@@ -12,7 +12,7 @@
 namespace vlm {
 namespace {
 
-constexpr double pi = std::numbers::pi;
+using std::numbers::pi;
 
 double height(const ParabolicMeanLine& line, double x) {
   const double p = line.position;
