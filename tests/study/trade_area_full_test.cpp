@@ -9,11 +9,13 @@
 #include <vlm/ride/incidence_fit.hpp>
 #include <vlm/ride/mast_track.hpp>
 
+#include "../support/angles.hpp"
 #include "../support/wings.hpp"
 
 namespace {
 
 using namespace wings;
+using angles::degree;
 
 constexpr double millimetre = 1e-3;
 
@@ -69,7 +71,7 @@ TEST(TradeChecks, AStabilizerOfMoreTwistReplacesAnOlderOneThatIsThreePercentLarg
               0.97, 0.002);
 
   const Places before = places(older);
-  const double degree = std::numbers::pi / 180, patrol = speeds.front();
+  const double patrol = speeds.front();
   const vlm::IncidenceFit fit = vlm::fit_incidence(
       newer, stabilizer, {&patrol, 1}, before.load_stations.front(), -5 * degree, 5 * degree, pool());
   ASSERT_FALSE(fit.at_bound);

@@ -6,11 +6,13 @@
 #include <vlm/file/case.hpp>
 #include <vlm/ride/trimmed_craft.hpp>
 
+#include "../support/angles.hpp"
 #include "../support/wings.hpp"
 
 namespace {
 
 using namespace wings;
+using angles::degree;
 
 vlm::Case range_case(const std::string& name) {
   return vlm::read_case(VLM_CASES_DIR "/lake-rescue/" + name + ".toml");
@@ -64,7 +66,7 @@ TEST(TradeChecks, EightHundredOfMoreCamberAndAFullerCentreLiftLikeAnOlderEightHu
 // below "about 800".
 TEST(TradeChecks, TheAreaThatLiftsLikeAnOlderWingGrowsWithTheAngle) {
   const vlm::Craft older = range_case("grebe-850").craft;
-  const double degree = std::numbers::pi / 180, fast = heron_area_that_lifts_like(older, 3 * degree),
+  const double fast = heron_area_that_lifts_like(older, 3 * degree),
                slow = heron_area_that_lifts_like(older, 8 * degree);
   EXPECT_LT(fast, 760);
   EXPECT_NEAR(slow, 800, 20);
