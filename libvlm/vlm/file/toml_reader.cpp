@@ -12,7 +12,7 @@ namespace vlm {
 namespace {
 
 constexpr std::size_t longest_quote = 60;
-constexpr std::size_t most_key_names = 8; // joined by dots; a case needs three
+constexpr std::size_t most_key_names = 4; // joined by dots; a case needs three
 
 bool is_control(char c) {
   return static_cast<unsigned char>(c) < 0x20 || c == 0x7f;
