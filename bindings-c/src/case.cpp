@@ -4,6 +4,7 @@
 
 #include <vlm/ride/loading.hpp>
 #include <vlm/shape/outline.hpp>
+#include <vlm/study/bracket.hpp>
 #include <vlm/study/operation.hpp>
 
 #include "border.hpp"
@@ -426,6 +427,13 @@ vlm_status vlm_case_lift_coefficient(const vlm_case* handle, double* lift_coeffi
   return guarded(__func__, [&] {
     const Case& c = at(handle, "handle").value;
     at(lift_coefficient, "lift_coefficient") = vlm::lift_coefficient(c.operation, c.craft);
+  });
+}
+
+vlm_status vlm_case_needs_bracket(const vlm_case* handle, double speed, int* needed) {
+  return guarded(__func__, [&] {
+    const Craft& craft = at(handle, "handle").value.craft;
+    at(needed, "needed") = needs_bracket(craft, speed_of(speed)) ? 1 : 0;
   });
 }
 

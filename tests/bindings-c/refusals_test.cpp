@@ -195,6 +195,9 @@ TEST_F(CRefusals, WaterAndOperation) {
   EXPECT_REFUSED(VLM_ERROR_ARGUMENT, "operation.speed: found 0", vlm_case_set_operation(built.get, &still));
   EXPECT_REFUSED(VLM_ERROR_ARGUMENT, "wanted one of the two", vlm_case_set_operation(built.get, &both));
   EXPECT_REFUSED(VLM_ERROR_ARGUMENT, "beside a rider", vlm_case_set_operation(read.get, &heavy));
+  int needed = 7;
+  EXPECT_REFUSED(VLM_ERROR_ARGUMENT, "speed: found 0", vlm_case_needs_bracket(read.get, 0, &needed));
+  EXPECT_EQ(needed, 7);
   const double angle = 0.1;
   EXPECT_REFUSED(VLM_ERROR_ARGUMENT, "beside VLM_WAKE_BODY",
                  vlm_case_set_wake(read.get, VLM_WAKE_BODY, &angle));

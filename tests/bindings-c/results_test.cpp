@@ -595,6 +595,11 @@ TEST(CInterface, PolarsBelowTheFroudeNumberOfTheImageAreABracket) {
   const auto handle = case_read();
   const vlm_operation slow{{4, 1}, {0, 0}, {0, 0}};
   ASSERT_DONE(vlm_case_set_operation(handle.get, &slow));
+  int needed = 7;
+  ASSERT_DONE(vlm_case_needs_bracket(handle.get, 5.14, &needed)); // 3 √(9.80665 · 0.3) = 5.146
+  EXPECT_EQ(needed, 1);
+  ASSERT_DONE(vlm_case_needs_bracket(handle.get, 5.15, &needed));
+  EXPECT_EQ(needed, 0);
   Handle<vlm_polar> polar(vlm_polar_free);
   const double wake = 0.05;
   ASSERT_DONE(vlm_run_polar(handle.get, &gliding, 1, &wake, nullptr, &polar.get));
