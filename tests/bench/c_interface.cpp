@@ -1,18 +1,20 @@
 // What the C interface costs over the C++ calls behind it: queries, and a craft built in memory and solved
-// for 400 unknowns. Names pair: NAME_c beside NAME_cpp.
+// for 400 unknowns.
 
 #include <cstdlib>
-
-#include <benchmark/benchmark.h>
 
 #include <vlm/force/derivatives.hpp>
 #include <vlm/force/polar_point.hpp>
 #include <vlm/force/responses.hpp>
 #include <vlm/vlm.h>
 
+#include "figure.hpp"
+
+namespace bench {
 namespace {
 
 constexpr vlm_condition gliding{0.06, 0, 0, 0, 0};
+constexpr int passes = 1000; // of a query
 
 void done(vlm_status status) {
   if (status != VLM_OK)
@@ -57,26 +59,6 @@ vlm::LatticeOptions lattice() {
   return options;
 }
 
-void build_and_solve_c(benchmark::State& state) {
-  for (auto _ : state) {
-    vlm_case* c = wing_and_stabilizer();
-    vlm_solution* solution = nullptr;
-    done(vlm_solve(c, 0.05, VLM_MOTIONS_ALL, 1, &solution));
-    done(vlm_solution_free(&solution));
-    done(vlm_case_free(&c));
-  }
-}
-BENCHMARK(build_and_solve_c)->Unit(benchmark::kMillisecond);
-
-void build_and_solve_cpp(benchmark::State& state) {
-  for (auto _ : state) {
-    const vlm::Craft craft = the_same_craft();
-    vlm::ThreadPool pool(1);
-    benchmark::DoNotOptimize(vlm::make_responses(craft, lattice(), 0.05, {}, pool, vlm::Motions::all));
-  }
-}
-BENCHMARK(build_and_solve_cpp)->Unit(benchmark::kMillisecond);
-
 vlm_solution* solved() {
   vlm_case* c = wing_and_stabilizer();
   vlm_solution* solution = nullptr;
@@ -90,40 +72,77 @@ vlm::Responses solved_cpp() {
   return vlm::make_responses(the_same_craft(), lattice(), 0.05, {}, pool, vlm::Motions::all);
 }
 
-void query_forces_c(benchmark::State& state) {
+Measured build_and_solve() {
+  return race(
+      20, 1e3,
+      [] {
+        return seconds([] {
+          vlm_solution* solution = solved();
+          done(vlm_solution_free(&solution));
+        });
+      },
+      [] {
+        return seconds([] {
+          const vlm::Responses responses = solved_cpp();
+          keep(responses);
+        });
+      });
+}
+
+template <class Query, class QueryCpp>
+Measured query(const Query& in_c, const QueryCpp& in_cpp) {
   vlm_solution* solution = solved();
-  vlm_forces forces;
-  for (auto _ : state) {
-    done(vlm_solution_forces(solution, &gliding, &forces));
-    benchmark::DoNotOptimize(forces);
-  }
-  done(vlm_solution_free(&solution));
-}
-BENCHMARK(query_forces_c)->Unit(benchmark::kMicrosecond);
-
-void query_forces_cpp(benchmark::State& state) {
   const vlm::Responses responses = solved_cpp();
-  for (auto _ : state)
-    benchmark::DoNotOptimize(vlm::polar_point(responses, {gliding.alpha, 0, {}}));
-}
-BENCHMARK(query_forces_cpp)->Unit(benchmark::kMicrosecond);
-
-void query_derivatives_c(benchmark::State& state) {
-  vlm_solution* solution = solved();
-  vlm_derivative derivatives[30];
-  for (auto _ : state) {
-    done(vlm_solution_derivatives(solution, &gliding, derivatives, 30, nullptr, 0));
-    benchmark::DoNotOptimize(derivatives);
-  }
+  const Measured m = race(
+      20, 1e6 / passes,
+      [&] {
+        return seconds([&] {
+          for (int i = 0; i < passes; ++i)
+            in_c(solution);
+        });
+      },
+      [&] {
+        return seconds([&] {
+          for (int i = 0; i < passes; ++i) {
+            const auto result = in_cpp(responses);
+            keep(result);
+          }
+        });
+      });
   done(vlm_solution_free(&solution));
+  return m;
 }
-BENCHMARK(query_derivatives_c)->Unit(benchmark::kMicrosecond);
 
-void query_derivatives_cpp(benchmark::State& state) {
-  const vlm::Responses responses = solved_cpp();
-  for (auto _ : state)
-    benchmark::DoNotOptimize(vlm::derivatives(responses, {gliding.alpha, 0, {}}));
+Measured forces() {
+  return query(
+      [](const vlm_solution* solution) {
+        vlm_forces forces;
+        done(vlm_solution_forces(solution, &gliding, &forces));
+        keep(forces);
+      },
+      [](const vlm::Responses& r) {
+        return vlm::polar_point(r, {gliding.alpha, 0, {}});
+      });
 }
-BENCHMARK(query_derivatives_cpp)->Unit(benchmark::kMicrosecond);
+
+Measured derivatives() {
+  return query(
+      [](const vlm_solution* solution) {
+        vlm_derivative derivatives[30];
+        done(vlm_solution_derivatives(solution, &gliding, derivatives, 30, nullptr, 0));
+        keep(derivatives);
+      },
+      [](const vlm::Responses& r) {
+        return vlm::derivatives(r, {gliding.alpha, 0, {}});
+      });
+}
 
 } // namespace
+
+std::vector<Figure> c_interface_figures() {
+  return {{"c_solve", "C, a craft built and solved / C++", "ms", 1.05, build_and_solve},
+          {"c_forces", "C, forces of a condition / C++", "us", 1.2, forces},
+          {"c_derivatives", "C, all derivatives / C++", "us", 1.2, derivatives}};
+}
+
+} // namespace bench
