@@ -7,8 +7,12 @@ set(VLM_PRIVATE_HEADERS
   lattice/row_shape.hpp
   lattice/shell.hpp
   lattice/wetted.hpp
+  flow/dense_factors.hpp
   flow/line_kernel.hpp
   flow/line_kernel_body.hpp
+  flow/vector_avx2.hpp
+  flow/vector_avx512.hpp
+  flow/vector_portable.hpp
   force/near_field.hpp
   file/comparison_figures.hpp
   file/contour_file.hpp

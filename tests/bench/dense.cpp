@@ -41,7 +41,7 @@ vlm::Lattice lattice_4000() {
 }
 
 Measured no_half() {
-  return {0, 0, "the system always factorises both halves"};
+  return {0, 0, "the system always makes both halves"};
 }
 
 } // namespace

@@ -48,7 +48,7 @@ def check_root(record):
     check(hashlib.sha256(attributes["case_text"].encode()).hexdigest() == attributes["case_sha256"], "case_sha256")
     np.datetime64(attributes["date"].removesuffix("Z"))
     check(attributes["date"].endswith("Z"), f"date {attributes['date']!r}")
-    for name in ("title", "command", "library_version", "case_file", "water_kind", "reference_surface", "spacing"):
+    for name in ("title", "command", "library_version", "linear_algebra", "case_file", "water_kind", "reference_surface", "spacing"):
         check(isinstance(attributes[name], str) and attributes[name], name)
     check(attributes["reference_surface"] in record["lattice/surface"].asstr()[()], "reference_surface")
     check(attributes["water_kind"] == ("sea" if "water_salinity" in attributes else "fresh"), "water_kind")

@@ -5,6 +5,7 @@
 #include <vlm/base/version.hpp>
 #include <vlm/file/comparison_figures.hpp>
 #include <vlm/file/trim_output.hpp>
+#include <vlm/flow/dense_factors.hpp>
 
 namespace vlm {
 namespace {
@@ -86,6 +87,7 @@ void write_comparison_json(std::ostream& out, const ComparisonResult& r) {
   const std::size_t num_crafts = r.comparison.crafts.size();
   Fields head{{"program", r.program},
               {"version", std::string(version())},
+              {"linear_algebra", linear_algebra()},
               {"complete", r.comparison.complete},
               {"num_points", static_cast<std::int64_t>(num_crafts)},
               {"num_points_wanted", static_cast<std::int64_t>(r.cases.size())},

@@ -25,6 +25,7 @@
 #include <vlm/file/record_reach.hpp>
 #include <vlm/file/record_trim.hpp>
 #include <vlm/file/study_head.hpp>
+#include <vlm/flow/dense_factors.hpp>
 #include <vlm/force/drag_breakdown.hpp>
 #include <vlm/force/span_loading.hpp>
 
@@ -233,6 +234,7 @@ void write_root(hid_t root, const Case& input, const Lattice& lattice, std::opti
   set_attribute(root, "command", command);
   set_attribute(root, "date", utc_now());
   set_attribute(root, "library_version", VLM_VERSION);
+  set_attribute(root, "linear_algebra", linear_algebra());
   set_attribute(root, "case_file", input.path.string());
   set_attribute(root, "case_text", input.text);
   set_attribute(root, "case_sha256", sha256(input.text));

@@ -6,6 +6,7 @@
 
 #include <vlm/base/version.hpp>
 #include <vlm/file/text_table.hpp>
+#include <vlm/flow/dense_factors.hpp>
 #include <vlm/force/waves.hpp>
 #include <vlm/study/bracket.hpp>
 
@@ -211,6 +212,7 @@ std::vector<std::string> head_lines(const StudyHead& head) {
   append(wrapped("water         " + water_text(head.input), table_width, 14));
   append(still_surface_lines(head.input));
   append(wrapped("wake          " + wake_text(head), table_width, 14));
+  append(wrapped("solver        " + linear_algebra(), table_width, 14));
 
   std::vector<std::string> notes;
   for (const std::string& note : head.input.notes)
@@ -244,6 +246,7 @@ Fields head_fields(const StudyHead& head, const StudySummary& summary, std::size
   const auto degrees = head.wake_angle ? std::optional(in_degrees(*head.wake_angle)) : std::nullopt;
   return {{"program", head.program},
           {"version", std::string(version())},
+          {"linear_algebra", linear_algebra()},
           {"title", craft.title},
           {"case_file", input.path.string()},
           {"complete", summary.complete},

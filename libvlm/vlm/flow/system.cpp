@@ -8,6 +8,7 @@
 #include <Eigen/Dense>
 
 #include <vlm/base/error.hpp>
+#include <vlm/flow/dense_factors.hpp>
 #include <vlm/flow/symmetry.hpp>
 
 namespace vlm {
@@ -21,31 +22,20 @@ struct Part {
   double parity = 0; // +1 symmetric, −1 antisymmetric, 0 the whole
   std::vector<std::size_t> panel;
   Eigen::MatrixXd matrix; // overwritten by its factors
-  std::optional<Eigen::PartialPivLU<Eigen::Ref<Eigen::MatrixXd>>> factors = std::nullopt;
 };
 
-// All parts of one lattice count as one.
-void factorise(std::vector<Part>& parts, std::size_t& count) {
-  for (Part& part : parts) {
-    part.factors.emplace(part.matrix);
-    const auto diagonal = part.matrix.diagonal().cwiseAbs();
-    if (!(diagonal.minCoeff() > 1e-14 * diagonal.maxCoeff()))
+// One a part, in the place of its matrix.
+std::vector<DenseFactors> factorised(std::vector<Part>& parts, ThreadPool& pool) {
+  std::vector<DenseFactors> factors;
+  for (Part& part : parts)
+    factors.push_back({part.matrix.data(), part.panel.size()});
+  factorise(factors, pool);
+  for (const DenseFactors& f : factors)
+    if (singular(f))
       throw Error(
           "the system of the lattice is singular: two surfaces lie in each other, or a strip has no width",
           ErrorKind::run);
-  }
-  ++count;
-}
-
-// right, result: one matrix a part, one column a cause. Each cause counts once.
-std::vector<Eigen::MatrixXd> back_substitute(const std::vector<Part>& parts,
-                                             const std::vector<Eigen::MatrixXd>& right,
-                                             std::atomic<std::size_t>& count) {
-  std::vector<Eigen::MatrixXd> result;
-  for (std::size_t p = 0; p < parts.size(); ++p)
-    result.push_back(parts[p].factors->solve(right[p]));
-  count += static_cast<std::size_t>(right.front().cols());
-  return result;
+  return factors;
 }
 
 } // namespace
@@ -54,6 +44,7 @@ struct FlowSystem::State {
   Influence influence;
   std::optional<MirrorImage> mirror;
   std::vector<Part> parts;
+  std::vector<DenseFactors> factors; // of parts
   Matrix source_wash; // [panels × sources]: normal velocity of each source line in unit axial stream
   std::size_t factorisations = 0;
   std::atomic<std::size_t> solves = 0;
@@ -156,7 +147,8 @@ FlowSystem::FlowSystem(const Lattice& lattice, const Vec3& wake_direction, Threa
       }
     }
   });
-  factorise(s.parts, s.factorisations);
+  s.factors = factorised(s.parts, pool);
+  ++s.factorisations; // all parts of one lattice count as one
 }
 
 FlowSystem::~FlowSystem() = default;
@@ -190,17 +182,19 @@ Matrix FlowSystem::solve(const Matrix& wash) const {
   const auto image = [&](const Part& part, std::size_t i) {
     return part.parity == 0 ? i : s.mirror->panel[i];
   };
-  std::vector<Eigen::MatrixXd> right;
+  std::vector<Eigen::MatrixXd> unknown; // one a part, one column a cause; first the right-hand sides
   for (const Part& part : s.parts) {
-    right.emplace_back(static_cast<Index>(part.panel.size()), static_cast<Index>(columns));
+    unknown.emplace_back(static_cast<Index>(part.panel.size()), static_cast<Index>(columns));
     for (std::size_t c = 0; c < columns; ++c)
       for (std::size_t u = 0; u < part.panel.size(); ++u) {
         const std::size_t i = part.panel[u], j = image(part, i);
-        right.back()(static_cast<Index>(u), static_cast<Index>(c)) =
+        unknown.back()(static_cast<Index>(u), static_cast<Index>(c)) =
             i == j ? -wash(i, c) : -0.5 * (wash(i, c) + part.parity * s.mirror->sign[i] * wash(j, c));
       }
   }
-  const std::vector<Eigen::MatrixXd> unknown = back_substitute(s.parts, right, s.solves);
+  for (std::size_t p = 0; p < s.parts.size(); ++p)
+    vlm::solve(s.factors[p], unknown[p].data(), columns);
+  s.solves += columns;
   for (std::size_t p = 0; p < s.parts.size(); ++p) {
     const Part& part = s.parts[p];
     for (std::size_t c = 0; c < columns; ++c)

@@ -1,0 +1,53 @@
+// For processors with AVX2 and fused multiply-adds: four doubles at a time. For sources compiled for them
+// alone.
+
+#pragma once
+
+#include <cstddef>
+
+#include <immintrin.h>
+
+namespace {
+
+using V = __m256d;
+using M = __m256d;
+constexpr std::size_t LANES = 4;
+
+inline V load(const double* p) {
+  return _mm256_loadu_pd(p);
+}
+inline void store(double* p, V a) {
+  _mm256_storeu_pd(p, a);
+}
+inline V set(double a) {
+  return _mm256_set1_pd(a);
+}
+inline V add(V a, V b) {
+  return _mm256_add_pd(a, b);
+}
+inline V sub(V a, V b) {
+  return _mm256_sub_pd(a, b);
+}
+inline V mul(V a, V b) {
+  return _mm256_mul_pd(a, b);
+}
+inline V div(V a, V b) {
+  return _mm256_div_pd(a, b);
+}
+inline V madd(V a, V b, V c) {
+  return _mm256_fmadd_pd(a, b, c);
+}
+inline V msub(V a, V b, V c) {
+  return _mm256_fmsub_pd(a, b, c);
+}
+inline V root(V a) {
+  return _mm256_sqrt_pd(a);
+}
+inline M less(V a, V b) {
+  return _mm256_cmp_pd(a, b, _CMP_LT_OQ);
+}
+inline V select(M m, V yes, V no) {
+  return _mm256_blendv_pd(no, yes, m);
+}
+
+} // namespace

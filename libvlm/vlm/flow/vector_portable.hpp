@@ -1,0 +1,51 @@
+// For any processor: two doubles side by side, which the compiler keeps in whatever it has for them.
+
+#pragma once
+
+#include <cstddef>
+
+namespace {
+
+using V = double __attribute__((vector_size(16)));
+using M = long long __attribute__((vector_size(16)));
+using Unaligned = double __attribute__((vector_size(16), aligned(8), may_alias));
+constexpr std::size_t LANES = 2;
+
+inline V load(const double* p) {
+  return *reinterpret_cast<const Unaligned*>(p);
+}
+inline void store(double* p, V a) {
+  *reinterpret_cast<Unaligned*>(p) = a;
+}
+inline V set(double a) {
+  return V{a, a};
+}
+inline V add(V a, V b) {
+  return a + b;
+}
+inline V sub(V a, V b) {
+  return a - b;
+}
+inline V mul(V a, V b) {
+  return a * b;
+}
+inline V div(V a, V b) {
+  return a / b;
+}
+inline V madd(V a, V b, V c) {
+  return a * b + c;
+}
+inline V msub(V a, V b, V c) {
+  return a * b - c;
+}
+inline V root(V a) {
+  return V{__builtin_sqrt(a[0]), __builtin_sqrt(a[1])};
+}
+inline M less(V a, V b) {
+  return a < b;
+}
+inline V select(M m, V yes, V no) {
+  return m ? yes : no;
+}
+
+} // namespace
