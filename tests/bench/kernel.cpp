@@ -48,7 +48,7 @@ Measured kernel(const char* name, Floor floor) {
   std::vector<double> leg(3 * (width + vlm::line_lanes)), share(width, 1), v(3 * per_strip * width),
       scratch(vlm::line_scratch(width));
   const double aft[] = {1, 0, 0}, point[] = {0.05, 0.013, 0.02};
-  const vlm::LineGrid grid{x.data(), y.data(), z.data(), edges, per_strip, width, 0};
+  const vlm::LineGrid grid{x.data(), y.data(), z.data(), edges, per_strip, width, 0, true};
   const vlm::LineVelocities legs{leg.data(), leg.data() + width + vlm::line_lanes,
                                  leg.data() + 2 * (width + vlm::line_lanes)},
       result{v.data(), v.data() + per_strip * width, v.data() + 2 * per_strip * width};

@@ -17,21 +17,32 @@ struct Grid {
   std::size_t edges, per_strip, width = vlm::line_width(edges);
   std::vector<double> x{}, y{}, z{};
   double core2 = 0;
+  bool straight = false;
 
-  LineGrid lines() const { return {x.data(), y.data(), z.data(), edges, per_strip, width, core2}; }
+  LineGrid lines() const { return {x.data(), y.data(), z.data(), edges, per_strip, width, core2, straight}; }
   std::size_t node(std::size_t k, std::size_t e) const { return k * width + e; }
 };
 
+// What the kernel makes a difference between: rounded vortices, and edges along x, which may be taken as any
+// others, too.
+struct Kind {
+  double core2;
+  bool straight, said;
+};
+constexpr Kind kinds[] = {{0, true, true},     {1e-4, true, true}, {0, true, false},
+                          {1e-4, true, false}, {0, false, false},  {1e-4, false, false}};
+
 // A curved, swept wing; as many edges as do not fill the lanes.
-Grid wing(double core2 = 0) {
+Grid wing(const Kind& kind = kinds[0]) {
   Grid g{21, 5};
-  g.core2 = core2;
+  g.core2 = kind.core2;
+  g.straight = kind.said;
   for (std::size_t k = 0; k <= g.per_strip; ++k)
     for (std::size_t e = 0; e < g.width; ++e) {
       const double along = -1 + 0.1 * static_cast<double>(std::min(e, g.edges - 1));
       g.x.push_back(0.2 * along * along + 0.05 * static_cast<double>(k));
       g.y.push_back(along);
-      g.z.push_back(-0.1 * along * along);
+      g.z.push_back(-0.1 * along * along + (kind.straight ? 0 : 0.01 * static_cast<double>(k * e % 3)));
     }
   return g;
 }
@@ -135,9 +146,9 @@ std::vector<const LineKernel*> kernels() {
 }
 
 TEST(LineKernels, GiveBiotAndSavartToTheLastDigits) {
-  for (const double core2 : {0.0, 1e-4})
+  for (const Kind& kind : kinds)
     for (const LineKernel* kernel : kernels()) {
-      const Grid g = wing(core2);
+      const Grid g = wing(kind);
       double worst = 0;
       for (const auto& point : places(g))
         worst = std::max(worst, difference(g, exact(g, point), solve(*kernel, g, point)));
@@ -147,9 +158,9 @@ TEST(LineKernels, GiveBiotAndSavartToTheLastDigits) {
 
 TEST(LineKernels, AgreeWithThePortableOne) {
   const LineKernel& portable = *vlm::find_line_kernel("portable");
-  for (const double core2 : {0.0, 1e-4})
+  for (const Kind& kind : kinds)
     for (const LineKernel* kernel : kernels()) {
-      const Grid g = wing(core2);
+      const Grid g = wing(kind);
       for (const auto& point : places(g))
         EXPECT_LT(difference(g, solve(portable, g, point), solve(*kernel, g, point)), 1e-13) << kernel->name;
     }
@@ -157,22 +168,24 @@ TEST(LineKernels, AgreeWithThePortableOne) {
 
 // A vortex gives nothing on itself, and nothing but rounding on its line.
 TEST(LineKernels, AreZeroOnTheirOwnLines) {
-  for (const LineKernel* kernel : kernels()) {
-    Grid g{2, 1};
-    for (std::size_t k = 0; k < 2; ++k)
-      for (std::size_t e = 0; e < g.width; ++e) {
-        g.x.push_back(static_cast<double>(k));
-        g.y.push_back(e == 0 ? -1 : 1);
-        g.z.push_back(0);
-      }
-    // On the bound vortex both legs give the same, and on a node nothing blows up.
-    const Answer on = solve(*kernel, g, {0, 0, 0});
-    EXPECT_EQ(on.x[0], 0) << kernel->name;
-    EXPECT_TRUE(std::isfinite(on.z[0])) << kernel->name;
-    EXPECT_TRUE(std::isfinite(solve(*kernel, g, {0, 1, 0}).z[0])) << kernel->name;
-    EXPECT_TRUE(std::isfinite(solve(*kernel, g, {1, -1, 0}).z[0])) << kernel->name;
-    EXPECT_TRUE(std::isfinite(solve(*kernel, g, {5, 1, 0}).z[0])) << kernel->name;
-  }
+  for (const LineKernel* kernel : kernels())
+    for (const bool straight : {true, false}) {
+      Grid g{2, 1};
+      g.straight = straight;
+      for (std::size_t k = 0; k < 2; ++k)
+        for (std::size_t e = 0; e < g.width; ++e) {
+          g.x.push_back(static_cast<double>(k));
+          g.y.push_back(e == 0 ? -1 : 1);
+          g.z.push_back(0);
+        }
+      // On the bound vortex both legs give the same, and on a node nothing blows up.
+      const Answer on = solve(*kernel, g, {0, 0, 0});
+      EXPECT_EQ(on.x[0], 0) << kernel->name;
+      EXPECT_TRUE(std::isfinite(on.z[0])) << kernel->name;
+      EXPECT_TRUE(std::isfinite(solve(*kernel, g, {0, 1, 0}).z[0])) << kernel->name;
+      EXPECT_TRUE(std::isfinite(solve(*kernel, g, {1, -1, 0}).z[0])) << kernel->name;
+      EXPECT_TRUE(std::isfinite(solve(*kernel, g, {5, 1, 0}).z[0])) << kernel->name;
+    }
 }
 
 TEST(LineKernels, AreFoundByName) {

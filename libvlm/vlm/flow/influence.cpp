@@ -229,6 +229,10 @@ Influence::Lines Influence::lines_of(const double* x, const double* y, const dou
     for (std::size_t k = 0; k < stride; ++k)
       for (std::size_t e = 0; e < lines.width; ++e)
         to->push_back(from[std::min(e, num_edges - 1) * stride + k]);
+  lines.straight = true;
+  for (std::size_t i = lines.width; i < lines.x.size(); ++i)
+    lines.straight =
+        lines.straight && lines.y[i] == lines.y[i - lines.width] && lines.z[i] == lines.z[i - lines.width];
   return lines;
 }
 
@@ -251,7 +255,8 @@ void Influence::direct_velocity_row(const Vec3& point, std::optional<std::size_t
     const bool as_lines = sees_lines(own_row, r), finely = sees_finely(own_row, r);
     const Lines& lines = finely ? fine_lines_[r] : lines_[r];
     const std::size_t width = lines.width, n = lines.per_strip;
-    const LineGrid grid{lines.x.data(), lines.y.data(), lines.z.data(), strips + 1, n, width, lines.core2};
+    const LineGrid grid{lines.x.data(), lines.y.data(), lines.z.data(), strips + 1, n,
+                        width,          lines.core2,    lines.straight};
     s.kernel.resize(std::max(s.kernel.size(), line_scratch(width)));
     for (std::vector<double>* v : {&s.leg_x, &s.leg_y, &s.leg_z})
       v->assign(width + line_lanes, 0);

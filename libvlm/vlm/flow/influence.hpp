@@ -65,6 +65,7 @@ private:
     std::vector<double> x, y, z;
     std::size_t per_strip = 0, width = 0;
     double core2 = 0;
+    bool straight = false; // edges run along x
   };
   static Lines lines_of(const double* x, const double* y, const double* z, std::size_t num_edges,
                         std::size_t per_strip, double core);

@@ -40,14 +40,26 @@ inline V madd(V a, V b, V c) {
 inline V msub(V a, V b, V c) {
   return _mm256_fmsub_pd(a, b, c);
 }
+inline V nmadd(V a, V b, V c) { // c − a·b
+  return _mm256_fnmadd_pd(a, b, c);
+}
+inline V magnitude(V a) {
+  return _mm256_andnot_pd(_mm256_set1_pd(-0.0), a);
+}
 inline V root(V a) {
   return _mm256_sqrt_pd(a);
 }
 inline M less(V a, V b) {
   return _mm256_cmp_pd(a, b, _CMP_LT_OQ);
 }
+inline M negative(V a) {
+  return a; // choices look at the sign alone
+}
 inline V select(M m, V yes, V no) {
-  return _mm256_blendv_pd(no, yes, m);
+  asm("vblendvpd %3, %2, %1, %0"
+      : "=x"(no)
+      : "x"(no), "x"(yes), "x"(m)); // g++ 12 puts a comparison before it
+  return no;
 }
 
 } // namespace

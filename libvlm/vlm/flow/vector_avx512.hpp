@@ -39,11 +39,20 @@ inline V madd(V a, V b, V c) {
 inline V msub(V a, V b, V c) {
   return _mm512_fmsub_pd(a, b, c);
 }
+inline V nmadd(V a, V b, V c) { // c − a·b
+  return _mm512_fnmadd_pd(a, b, c);
+}
+inline V magnitude(V a) {
+  return _mm512_abs_pd(a);
+}
 inline V root(V a) {
   return _mm512_sqrt_pd(a);
 }
 inline M less(V a, V b) {
   return _mm512_cmp_pd_mask(a, b, _CMP_LT_OQ);
+}
+inline M negative(V a) {
+  return less(a, set(0));
 }
 inline V select(M m, V yes, V no) {
   return _mm512_mask_blend_pd(m, no, yes);

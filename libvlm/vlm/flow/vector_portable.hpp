@@ -38,11 +38,20 @@ inline V madd(V a, V b, V c) {
 inline V msub(V a, V b, V c) {
   return a * b - c;
 }
+inline V nmadd(V a, V b, V c) { // c − a·b
+  return c - a * b;
+}
+inline V magnitude(V a) {
+  return V(M(a) & M{0x7fffffffffffffff, 0x7fffffffffffffff});
+}
 inline V root(V a) {
   return V{__builtin_sqrt(a[0]), __builtin_sqrt(a[1])};
 }
 inline M less(V a, V b) {
   return a < b;
+}
+inline M negative(V a) {
+  return a < set(0);
 }
 inline V select(M m, V yes, V no) {
   return m ? yes : no;
