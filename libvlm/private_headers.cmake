@@ -8,6 +8,11 @@ set(VLM_PRIVATE_HEADERS
   lattice/shell.hpp
   lattice/wetted.hpp
   flow/dense_factors.hpp
+  flow/cross_approximation.hpp
+  flow/hierarchical_system.hpp
+  flow/minimal_residual.hpp
+  flow/ring_basis.hpp
+  flow/ring_kernel_body.hpp
   flow/line_kernel.hpp
   flow/line_kernel_body.hpp
   flow/vector_avx2.hpp

@@ -27,6 +27,7 @@ struct Figure {
 ///@{
 std::vector<Figure> kernel_figures();
 std::vector<Figure> dense_figures();
+std::vector<Figure> big_figures();
 std::vector<Figure> study_figures();
 std::vector<Figure> c_interface_figures();
 ///@}

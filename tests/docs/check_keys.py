@@ -21,7 +21,7 @@ for first_column in re.findall(r"^\| (`\w+`[^|]*)\|", text, re.MULTILINE):
 
 lists = []
 for source in sorted((checkout / "libvlm/vlm/file").glob("*.cpp")):
-    for call in re.findall(r"allow_keys\(\{(.*?)\}\)", source.read_text("utf-8"), re.DOTALL):
+    for call in re.findall(r"allow_keys\(\s*\{(.*?)\}\)", source.read_text("utf-8"), re.DOTALL):
         lists.append((source.name, set(re.findall(r'"(\w+)"', call))))
 faults = []
 for source, keys in lists:

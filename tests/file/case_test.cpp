@@ -209,7 +209,7 @@ TEST(Case, ShortestCaseTakesTheDefaults) {
   EXPECT_EQ(read.operation.mass, std::nullopt);
   EXPECT_EQ(read.operation.lift_coefficient, std::nullopt);
   EXPECT_EQ(read.drag, (DragChoice{FrictionLine::ittc1957, 0}));
-  EXPECT_EQ(read.lattice, (LatticeOptions{{{20, 8}}, {}, Spacing::semicircle, false}));
+  EXPECT_EQ(read.lattice, (LatticeOptions{{{20, 8}}, {}, Spacing::semicircle, false, {}}));
   EXPECT_EQ(read.wake.along, WakeChoice::Along::stream);
   EXPECT_EQ(read.wake.angle, std::nullopt);
   EXPECT_TRUE(read.twist_shapes.empty());

@@ -157,8 +157,12 @@ private:
   }
 
   void read_lattice(const TomlValue& table) {
-    table.allow_keys({"strips", "panels_per_strip", "spacing", "displaced", "wake", "wake_angle_deg"});
+    table.allow_keys(
+        {"strips", "panels_per_strip", "spacing", "displaced", "system", "wake", "wake_angle_deg"});
     default_counts_ = panel_counts(table, {});
+    if (const TomlValue system = table["system"]; system.present())
+      case_.lattice.system =
+          system.choice({"dense", "hierarchical"}) == 0 ? SystemKind::dense : SystemKind::hierarchical;
     if (const TomlValue spacing = table["spacing"]; spacing.present())
       case_.lattice.spacing =
           spacing.choice({"semicircle", "uniform"}) == 0 ? Spacing::semicircle : Spacing::uniform;

@@ -26,6 +26,7 @@
 #include <vlm/file/record_trim.hpp>
 #include <vlm/file/study_head.hpp>
 #include <vlm/flow/dense_factors.hpp>
+#include <vlm/flow/system.hpp>
 #include <vlm/force/drag_breakdown.hpp>
 #include <vlm/force/span_loading.hpp>
 
@@ -251,6 +252,7 @@ void write_root(hid_t root, const Case& input, const Lattice& lattice, std::opti
   set_attribute(root, "reference_span", size.span);
   set_attribute(root, "moment_point",
                 std::vector{craft.moment_point.x, craft.moment_point.y, craft.moment_point.z});
+  set_attribute(root, "system", system_kind(lattice) == SystemKind::dense ? "dense" : "hierarchical");
   set_attribute(root, "spacing", lattice.spacing == Spacing::uniform ? "uniform" : "semicircle");
   set_attribute(root, "displaced", lattice.displaced ? 1 : 0);
   const StillSurface& still = craft.still_surface;

@@ -7,6 +7,7 @@
 #include <vlm/base/version.hpp>
 #include <vlm/file/text_table.hpp>
 #include <vlm/flow/dense_factors.hpp>
+#include <vlm/flow/system.hpp>
 #include <vlm/force/waves.hpp>
 #include <vlm/study/bracket.hpp>
 
@@ -15,6 +16,10 @@ namespace {
 
 constexpr std::size_t most_surfaces_in_head = 4, most_note_lines = 3, longest_name_in_head = 24;
 constexpr double no_drag = 1e-10; // coefficients below are rounding of sums of order one
+
+const char* system_name(const Lattice& lattice) {
+  return system_kind(lattice) == SystemKind::dense ? "dense" : "hierarchical";
+}
 
 const char* spacing_name(Spacing spacing) {
   return spacing == Spacing::uniform ? "uniform" : "semicircle";
@@ -212,7 +217,8 @@ std::vector<std::string> head_lines(const StudyHead& head) {
   append(wrapped("water         " + water_text(head.input), table_width, 14));
   append(still_surface_lines(head.input));
   append(wrapped("wake          " + wake_text(head), table_width, 14));
-  append(wrapped("solver        " + linear_algebra(), table_width, 14));
+  append(wrapped("solver        " + std::string(system_name(head.lattice)) + ", " + linear_algebra(),
+                 table_width, 14));
 
   std::vector<std::string> notes;
   for (const std::string& note : head.input.notes)
@@ -268,6 +274,7 @@ Fields head_fields(const StudyHead& head, const StudySummary& summary, std::size
           {"still_surface", still_surface_fields(input)},
           {"lattice", Fields{{"spacing", std::string(spacing_name(head.lattice.spacing))},
                              {"displaced", head.lattice.displaced},
+                             {"system", std::string(system_name(head.lattice))},
                              {"num_strips", static_cast<std::int64_t>(head.lattice.strips.size())},
                              {"num_panels", static_cast<std::int64_t>(head.lattice.num_panels())}}},
           {"operation", Fields{{"speed_m_s", input.operation.speed},

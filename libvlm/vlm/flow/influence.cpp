@@ -140,7 +140,7 @@ bool Influence::sees_finely(std::optional<std::size_t> own_row, std::size_t row)
 }
 
 // Velocity of the leg behind the trailing edge: straight aft or, from the skin, first to the tail.
-Vec3 Influence::behind_edge(const Vec3& point, const Row& row, std::size_t edge) const {
+Vec3 Influence::trailing_leg(const Vec3& point, const Row& row, std::size_t edge) const {
   const std::size_t last = row.first_node + edge * row.nodes_per_edge() + row.panels_per_strip;
   Vec3 from{lattice_.node_x[last], lattice_.node_y[last], lattice_.node_z[last]}, v;
   if (edge == 0 || edge == row.num_strips)
@@ -179,6 +179,25 @@ void Influence::far_velocity_row(const Vec3& point, std::size_t own_row, std::sp
              });
 }
 
+void Influence::trailing_row(const Vec3& point, std::size_t own_row, std::size_t row, std::span<double> x,
+                             std::span<double> y, std::span<double> z) const {
+  std::fill(x.begin(), x.end(), 0.0);
+  std::fill(y.begin(), y.end(), 0.0);
+  std::fill(z.begin(), z.end(), 0.0);
+  if (lattice_.rows[row].shell)
+    return; // its legs cancel in the tail
+  if (!sees_lines(own_row, row)) {
+    add_sheet(point, row, false, x, y, z);
+    return;
+  }
+  Vec3 before = trailing_leg(point, lattice_.rows[row], 0);
+  for (std::size_t j = 0; j < x.size(); ++j) {
+    const Vec3 leg = trailing_leg(point, lattice_.rows[row], j + 1);
+    x[j] = leg.x - before.x, y[j] = leg.y - before.y, z[j] = leg.z - before.z;
+    before = leg;
+  }
+}
+
 // The wake of a row as another sees it: its sheet, and the legs that follow the skin from its roots.
 void Influence::add_sheet(const Vec3& point, std::size_t index, bool without_body, std::span<double> x,
                           std::span<double> y, std::span<double> z) const {
@@ -187,7 +206,7 @@ void Influence::add_sheet(const Vec3& point, std::size_t index, bool without_bod
   for (const std::size_t end : {0, 1}) {
     if (!on_body(row.ends[end]) || without_body)
       continue;
-    const Vec3 v = behind_edge(point, row, end == 0 ? 0 : row.num_strips);
+    const Vec3 v = trailing_leg(point, row, end == 0 ? 0 : row.num_strips);
     const std::span<const double> strength = sheets_[index]->root_strength(end);
     for (std::size_t j = 0; j < row.num_strips; ++j) {
       x[j] += strength[j] * v.x;
@@ -272,7 +291,7 @@ void Influence::direct_velocity_row(const Vec3& point, std::optional<std::size_t
       const bool left_out = without_body && on_body(row.ends[end]);
       if (!left_out && (row.skin_path[end].empty() || !as_lines))
         continue;
-      const Vec3 behind = left_out ? Vec3{} : behind_edge(point, row, e);
+      const Vec3 behind = left_out ? Vec3{} : trailing_leg(point, row, e);
       leg.x[e] = behind.x, leg.y[e] = behind.y, leg.z[e] = behind.z;
       s.leg_share[e] = left_out ? 0 : 1;
     }

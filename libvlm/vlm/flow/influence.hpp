@@ -56,6 +56,18 @@ public:
   void far_velocity_row(const Vec3& point, std::size_t own_row, std::span<double> x, std::span<double> y,
                         std::span<double> z) const;
 
+  /// Whether a point on own_row sees a row's panels and wake as the lines that they are.
+  bool sees_lines(std::optional<std::size_t> own_row, std::size_t row) const;
+
+  /// Velocity [m/s] at a point of the leg of unit circulation behind the trailing edge at an edge of a row:
+  /// straight aft or, from the skin, first to the tail. No image.
+  Vec3 trailing_leg(const Vec3& point, const Row&, std::size_t edge) const;
+
+  /// Writes to x, y, z [strips of the row] the part of velocity_row that comes from behind the row's trailing
+  /// edge, for unit circulation of each strip. No image.
+  void trailing_row(const Vec3& point, std::size_t own_row, std::size_t row, std::span<double> x,
+                    std::span<double> y, std::span<double> z) const;
+
   /// Velocity [m/s] at a point of the fuselage's sources in unit axial stream, one entry a source line.
   void source_row(const Vec3& point, std::span<Vec3> velocity) const;
 
@@ -77,9 +89,7 @@ private:
                  std::span<double> y, std::span<double> z) const;
   void direct_far_velocity_row(const Vec3& point, std::size_t own_row, std::span<double> x,
                                std::span<double> y, std::span<double> z) const;
-  bool sees_lines(std::optional<std::size_t> own_row, std::size_t row) const;
   bool sees_finely(std::optional<std::size_t> own_row, std::size_t row) const;
-  Vec3 behind_edge(const Vec3& point, const Row&, std::size_t edge) const;
 
   Lattice lattice_;
   Vec3 direction_;

@@ -34,6 +34,16 @@ struct LineVelocities {
   double *x, *y, *z;
 };
 
+/// Points and a direction at each, an array a component.
+struct RingPoints {
+  const double *x, *y, *z, *along_x, *along_y, *along_z;
+};
+
+/// Doubles of scratch for ring_row.
+constexpr std::size_t ring_scratch(std::size_t num_edges) {
+  return 11 * (line_width(num_edges) + line_lanes);
+}
+
 /// One implementation, for one kind of processor.
 struct LineKernel {
   const char* name;
@@ -49,6 +59,19 @@ struct LineKernel {
   /// the last strip means nothing.
   void (*panels)(const LineGrid&, const double point[3], LineVelocities leg, const double* leg_share,
                  LineVelocities result, double* scratch);
+
+  /// Adds to result [panels_per_strip × strips], ring k of strip j at k·strips + j, what rings of unit
+  /// circulation give at a point along a direction. A ring runs around the cell between chordwise places k
+  /// and k + 1, along the first as the panel's bound segment does. open: the last of each strip lack the
+  /// segment along the last place. May read line_lanes beyond the grid's last node. scratch: ring_scratch.
+  void (*ring_row)(const LineGrid&, const double point[3], const double direction[3], bool open,
+                   double* result, double* scratch);
+
+  /// The same of one ring at many points, each with its direction: result [count] is added to. corner: of
+  /// the ring, in its order from the first node of the first place on; open: without the third side. May
+  /// read line_lanes beyond the last point.
+  void (*ring_column)(const double corner[4][3], bool open, const RingPoints&, std::size_t count,
+                      double* result);
 };
 
 /// The kernel in use: the best that this processor runs, or the one that the environment variable VLM_SIMD

@@ -1,7 +1,8 @@
 #include <vlm/flow/vector_portable.hpp>
 
 #include <vlm/flow/line_kernel_body.hpp>
+#include <vlm/flow/ring_kernel_body.hpp>
 
 namespace vlm {
-extern const LineKernel portable_line_kernel{"portable", rays, panels};
+extern const LineKernel portable_line_kernel{"portable", rays, panels, ring_row, ring_column};
 } // namespace vlm

@@ -8,7 +8,10 @@
 #include <Eigen/Dense>
 
 #include <vlm/base/error.hpp>
+#include <vlm/base/memory.hpp>
 #include <vlm/flow/dense_factors.hpp>
+#include <vlm/flow/hierarchical_system.hpp>
+#include <vlm/flow/ring_basis.hpp>
 #include <vlm/flow/symmetry.hpp>
 
 namespace vlm {
@@ -16,12 +19,13 @@ namespace {
 
 using Eigen::Index;
 
-// One of the systems that a lattice is solved by: unknown u stands for circulation 1 at panel[u] and
-// parity·sign at its mirror image, where there is one.
-struct Part {
-  double parity = 0; // +1 symmetric, −1 antisymmetric, 0 the whole
-  std::vector<std::size_t> panel;
-  Eigen::MatrixXd matrix; // overwritten by its factors
+// From this many panels on the hierarchical system takes less time (tests/bench).
+constexpr std::size_t most_dense_panels = 3000;
+
+// One of the systems that a lattice is solved by.
+struct Part : PartOfLattice {
+  Eigen::MatrixXd matrix; // overwritten by its factors; none of a hierarchical system
+  std::optional<HierarchicalSystem> hierarchical = std::nullopt;
 };
 
 // One a part, in the place of its matrix.
@@ -44,8 +48,9 @@ struct FlowSystem::State {
   Influence influence;
   std::optional<MirrorImage> mirror;
   std::vector<Part> parts;
-  std::vector<DenseFactors> factors; // of parts
+  std::vector<DenseFactors> factors; // of parts; none of hierarchical systems
   Matrix source_wash; // [panels × sources]: normal velocity of each source line in unit axial stream
+  double estimated_bytes = 0;
   std::size_t factorisations = 0;
   std::atomic<std::size_t> solves = 0;
 
@@ -71,12 +76,76 @@ struct FlowSystem::State {
         wash[p] += axial[k] * source_wash(p, k);
   }
 
+  void add_sources(ThreadPool& pool) {
+    const Lattice& lattice = influence.lattice();
+    source_wash = Matrix(lattice.num_panels(), lattice.sources.size());
+    pool.for_each(lattice.num_panels(), [&](std::size_t i) {
+      thread_local std::vector<Vec3> from_sources;
+      from_sources.resize(lattice.sources.size());
+      influence.source_row(lattice.control[i], from_sources);
+      for (std::size_t k = 0; k < from_sources.size(); ++k)
+        source_wash(i, k) = dot(from_sources[k], lattice.normal[i]);
+    });
+  }
+
+  // Fills and factorises the dense matrices of all parts.
+  void assemble(ThreadPool& pool) {
+    const Lattice& lattice = influence.lattice();
+    const std::size_t panels = lattice.num_panels();
+    std::vector<std::size_t> row_of(panels);
+    for (std::size_t r = 0; r < lattice.rows.size(); ++r)
+      for (std::size_t p = 0; p < lattice.rows[r].num_panels(); ++p)
+        row_of[lattice.rows[r].first_panel + p] = r;
+    for (const Part& part : parts)
+      estimated_bytes += sizeof(double) * std::pow(static_cast<double>(part.panel.size()), 2);
+    check_memory(panels, estimated_bytes);
+    std::vector<std::vector<Index>> place(parts.size(), std::vector<Index>(panels, -1));
+    for (std::size_t p = 0; p < parts.size(); ++p) {
+      Part& part = parts[p];
+      const auto size = static_cast<Index>(part.panel.size());
+      part.matrix.resize(size, size);
+      prefer_huge_pages(part.matrix.data(), sizeof(double) * static_cast<std::size_t>(part.matrix.size()));
+      for (Index u = 0; u < size; ++u)
+        place[p][part.panel[static_cast<std::size_t>(u)]] = u;
+    }
+    pool.for_each(panels, [&](std::size_t i) {
+      if (mirror && mirror->panel[i] < i)
+        return;
+      thread_local Eigen::VectorXd x, y, z;
+      const auto size = static_cast<Index>(panels);
+      x.resize(size), y.resize(size), z.resize(size);
+      influence.velocity_row(lattice.control[i], row_of[i], {x.data(), panels}, {y.data(), panels},
+                             {z.data(), panels});
+      const Vec3& n = lattice.normal[i];
+      x = n.x * x + n.y * y + n.z * z;
+      for (std::size_t part = 0; part < parts.size(); ++part) {
+        const Index u = place[part][i];
+        if (u < 0)
+          continue;
+        Part& p = parts[part];
+        for (std::size_t v = 0; v < p.panel.size(); ++v) {
+          const std::size_t j = p.panel[v];
+          double a = x[static_cast<Index>(j)];
+          if (p.parity != 0 && mirror->panel[j] != j)
+            a += p.parity * mirror->sign[j] * x[static_cast<Index>(mirror->panel[j])];
+          p.matrix(u, static_cast<Index>(v)) = a;
+        }
+      }
+    });
+    factors = factorised(parts, pool);
+  }
+
   // Whether the part solves for panel i; the panel's image follows.
   bool belongs(const Part& part, std::size_t i) const {
     const std::size_t image = mirror->panel[i];
     return i < image || (i == image && mirror->sign[i] == part.parity);
   }
 };
+
+SystemKind system_kind(const Lattice& lattice) {
+  return lattice.system.value_or(lattice.num_panels() > most_dense_panels ? SystemKind::hierarchical
+                                                                          : SystemKind::dense);
+}
 
 FlowSystem::FlowSystem(const Lattice& lattice, const Vec3& wake_direction, ThreadPool& pool, bool full_size)
     : state_(std::make_unique<State>(Influence(lattice, wake_direction))) {
@@ -87,7 +156,7 @@ FlowSystem::FlowSystem(const Lattice& lattice, const Vec3& wake_direction, Threa
     s.mirror = mirror_image(lattice);
   if (s.mirror) {
     for (const double parity : {1.0, -1.0}) {
-      Part part{parity, {}, {}};
+      Part part{{parity, {}}, {}};
       for (std::size_t i = 0; i < panels; ++i)
         if (s.belongs(part, i))
           part.panel.push_back(i);
@@ -101,53 +170,14 @@ FlowSystem::FlowSystem(const Lattice& lattice, const Vec3& wake_direction, Threa
     s.parts.push_back(std::move(part));
   }
 
-  std::vector<std::size_t> row_of(panels);
-  for (std::size_t r = 0; r < lattice.rows.size(); ++r)
-    for (std::size_t p = 0; p < lattice.rows[r].num_panels(); ++p)
-      row_of[lattice.rows[r].first_panel + p] = r;
-  double entries = 0;
-  for (const Part& part : s.parts)
-    entries += std::pow(static_cast<double>(part.panel.size()), 2);
-  check_memory(panels, entries);
-  std::vector<std::vector<Index>> place(s.parts.size(), std::vector<Index>(panels, -1));
-  for (std::size_t p = 0; p < s.parts.size(); ++p) {
-    Part& part = s.parts[p];
-    const auto size = static_cast<Index>(part.panel.size());
-    part.matrix.resize(size, size);
-    for (Index u = 0; u < size; ++u)
-      place[p][part.panel[static_cast<std::size_t>(u)]] = u;
-  }
-  s.source_wash = Matrix(panels, lattice.sources.size());
-  pool.for_each(panels, [&](std::size_t i) {
-    thread_local std::vector<Vec3> from_sources;
-    from_sources.resize(lattice.sources.size());
-    s.influence.source_row(lattice.control[i], from_sources);
-    for (std::size_t k = 0; k < from_sources.size(); ++k)
-      s.source_wash(i, k) = dot(from_sources[k], lattice.normal[i]);
-    if (s.mirror && s.mirror->panel[i] < i)
-      return;
-    thread_local Eigen::VectorXd x, y, z;
-    const auto size = static_cast<Index>(panels);
-    x.resize(size), y.resize(size), z.resize(size);
-    s.influence.velocity_row(lattice.control[i], row_of[i], {x.data(), panels}, {y.data(), panels},
-                             {z.data(), panels});
-    const Vec3& n = lattice.normal[i];
-    x = n.x * x + n.y * y + n.z * z;
-    for (std::size_t part = 0; part < s.parts.size(); ++part) {
-      const Index u = place[part][i];
-      if (u < 0)
-        continue;
-      Part& p = s.parts[part];
-      for (std::size_t v = 0; v < p.panel.size(); ++v) {
-        const std::size_t j = p.panel[v];
-        double a = x[static_cast<Index>(j)];
-        if (p.parity != 0 && s.mirror->panel[j] != j)
-          a += p.parity * s.mirror->sign[j] * x[static_cast<Index>(s.mirror->panel[j])];
-        p.matrix(u, static_cast<Index>(v)) = a;
-      }
+  s.add_sources(pool);
+  if (system_kind(lattice) == SystemKind::hierarchical)
+    for (Part& part : s.parts) {
+      part.hierarchical.emplace(s.influence, s.mirror ? &*s.mirror : nullptr, part, pool);
+      s.estimated_bytes += part.hierarchical->estimated_bytes();
     }
-  });
-  s.factors = factorised(s.parts, pool);
+  else
+    s.assemble(pool);
   ++s.factorisations; // all parts of one lattice count as one
 }
 
@@ -161,6 +191,9 @@ const Influence& FlowSystem::influence() const {
 bool FlowSystem::split_by_symmetry() const {
   return state_->mirror.has_value();
 }
+double FlowSystem::estimated_bytes() const {
+  return state_->estimated_bytes;
+}
 std::size_t FlowSystem::num_factorisations() const {
   return state_->factorisations;
 }
@@ -168,14 +201,14 @@ std::size_t FlowSystem::num_solves() const {
   return state_->solves;
 }
 
-Matrix FlowSystem::solve(std::span<const Cause> causes) const {
+Matrix FlowSystem::solve(std::span<const Cause> causes, ThreadPool* pool) const {
   Matrix wash(lattice().num_panels(), causes.size());
   for (std::size_t c = 0; c < causes.size(); ++c)
     state_->add_wash(causes[c], wash.column(c));
-  return solve(wash);
+  return solve(wash, pool);
 }
 
-Matrix FlowSystem::solve(const Matrix& wash) const {
+Matrix FlowSystem::solve(const Matrix& wash, ThreadPool* pool) const {
   State& s = *state_;
   const std::size_t panels = lattice().num_panels(), columns = wash.cols;
   Matrix circulation(panels, columns);
@@ -193,7 +226,10 @@ Matrix FlowSystem::solve(const Matrix& wash) const {
       }
   }
   for (std::size_t p = 0; p < s.parts.size(); ++p)
-    vlm::solve(s.factors[p], unknown[p].data(), columns);
+    if (s.parts[p].hierarchical)
+      unknown[p] = s.parts[p].hierarchical->solve(unknown[p], pool);
+    else
+      vlm::solve(s.factors[p], unknown[p].data(), columns);
   s.solves += columns;
   for (std::size_t p = 0; p < s.parts.size(); ++p) {
     const Part& part = s.parts[p];

@@ -12,16 +12,20 @@
 
 namespace vlm {
 
-/// The linear system of a lattice: no water through any control point. Factorised once, solved for any number
+/// How a lattice's system is solved: as its options say, or else dense up to 3000 panels, from where the
+/// hierarchical one is faster.
+SystemKind system_kind(const Lattice&);
+
+/// The linear system of a lattice: no water through any control point. Set up once, solved for any number
 /// of causes.
 ///
 /// A lattice that is its own mirror image about y = 0 (twist and incidence need not be, unless displaced) is
 /// split into a symmetric and an antisymmetric system of half the size, and every cause into such a pair.
 class FlowSystem {
 public:
-  /// Builds and factorises. wake_direction: unit vector aft. full_size: do not use symmetry (for checking
-  /// it). Throws Error (run) if the system is singular, and what Influence throws; Error (input) if it does
-  /// not fit in memory.
+  /// Builds and, if dense, factorises. wake_direction: unit vector aft. full_size: do not use symmetry (for
+  /// checking it). Throws Error (run) if the system is singular, and what Influence throws; Error (input) if
+  /// it does not fit in the free memory.
   FlowSystem(const Lattice&, const Vec3& wake_direction, ThreadPool&, bool full_size = false);
   ~FlowSystem();
   /// Moves; what is left behind may be assigned to or destroyed, nothing else.
@@ -33,16 +37,19 @@ public:
   const Influence& influence() const;                              ///< what it was built from
   const Lattice& lattice() const { return influence().lattice(); } ///< what it was built for
 
-  /// Circulations [panels × causes, m²/s]. Throws Error (run) if one is no number, where a control point lies
-  /// on a vortex.
-  Matrix solve(std::span<const Cause>) const;
+  /// Circulations [panels × causes, m²/s]. pool: shares the work of a hierarchical system; null: one thread.
+  /// Throws Error (run) if one is no number, where a control point lies on a vortex, or if a hierarchical
+  /// system does not come to a solution.
+  Matrix solve(std::span<const Cause>, ThreadPool* pool = nullptr) const;
 
   /// The same for water driven against each panel, along its normal [panels × columns, m/s], rather than a
   /// cause.
-  Matrix solve(const Matrix& normal_velocity) const;
+  Matrix solve(const Matrix& normal_velocity, ThreadPool* pool = nullptr) const;
 
   bool split_by_symmetry() const;         ///< whether it is the pair of half the size
-  std::size_t num_factorisations() const; ///< factorisations made; the split pair of a lattice counts once
+  std::size_t num_factorisations() const; ///< factorisations, or set-ups of a hierarchical system, made; the
+                                          ///< split pair of a lattice counts once
+  double estimated_bytes() const;         ///< memory that it was taken to need before it took any
   std::size_t num_solves() const;         ///< causes solved for so far, by any thread
 
 private:

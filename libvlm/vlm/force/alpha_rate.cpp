@@ -47,7 +47,7 @@ std::vector<Derivative> alpha_rate_derivatives(const Responses& responses, const
   const Lattice& lattice = responses.system.lattice();
   const Reference& size = responses.reference;
   const Matrix late = responses.system.solve(
-      late_wash(responses, amplitude_slopes(responses, condition, Variable::alpha), pool));
+      late_wash(responses, amplitude_slopes(responses, condition, Variable::alpha), pool), &pool);
   const std::vector<double> steady = panel_circulation(responses, condition, {});
   Matrix circulation(steady.size(), 2);
   std::copy(steady.begin(), steady.end(), circulation.column(0).begin());

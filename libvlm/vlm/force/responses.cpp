@@ -77,7 +77,7 @@ Responses make_responses(const Craft& craft, const LatticeOptions& options, doub
               motions,
               craft.moment_point,
               0};
-  r.circulation = r.system.solve(causes);
+  r.circulation = r.system.solve(causes, &pool);
   check_shell(craft, lattice, r.circulation);
   r.strip_circulation = strip_sums(lattice, r.circulation);
   r.parts = load_forms(r.system.influence(), causes, r.circulation, craft.surfaces.size(),

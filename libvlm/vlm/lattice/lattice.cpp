@@ -4,9 +4,9 @@
 #include <cmath>
 #include <optional>
 
-#include <unistd.h>
 
 #include <vlm/base/error.hpp>
+#include <vlm/base/memory.hpp>
 #include <vlm/lattice/row_shape.hpp>
 #include <vlm/lattice/shell.hpp>
 #include <vlm/lattice/spacing.hpp>
@@ -323,22 +323,6 @@ Vec3 upward(double wake_angle, double bank) {
   return std::cos(bank) * Vec3{-std::sin(wake_angle), 0, std::cos(wake_angle)} - Vec3{0, std::sin(bank), 0};
 }
 
-void check_memory(std::size_t num_unknowns, double num_entries) {
-  const auto whole = [](double bytes) {
-    const std::string text = std::to_string(bytes);
-    return text.substr(0, text.find('.'));
-  };
-  const double wanted = sizeof(double) * num_entries;
-  const long pages = sysconf(_SC_PHYS_PAGES), page_size = sysconf(_SC_PAGE_SIZE);
-  if (pages < 0 || page_size < 0)
-    return; // the system does not tell
-  const double present = static_cast<double>(pages) * static_cast<double>(page_size);
-  if (wanted > present)
-    throw Error("the lattice has " + std::to_string(num_unknowns) + " unknowns, whose matrix takes " +
-                whole(wanted) + " bytes; this machine has " + whole(present) +
-                ": use fewer strips or panels per strip");
-}
-
 Lattice make_lattice(const Craft& craft, const LatticeOptions& wanted, double wake_angle) {
   check(craft);
   LatticeOptions options = wanted;
@@ -368,13 +352,14 @@ Lattice make_lattice(const Craft& craft, const LatticeOptions& wanted, double wa
                   " panels around it, wanted at least 4 rings and a multiple of 4 around");
     unknowns += static_cast<double>(body.rings) * body.around;
   }
-  // At least this much: a craft that is its own mirror image takes half of the whole matrix.
-  check_memory(static_cast<std::size_t>(unknowns), 0.5 * unknowns * unknowns);
+  // What is certain by now; the system of the lattice asks for more.
+  check_memory(static_cast<std::size_t>(unknowns), sizeof(Vec3) * 5 * unknowns);
 
   const Surroundings around = surroundings(craft, options, wake_angle);
   Lattice lattice;
   lattice.spacing = options.spacing;
   lattice.displaced = options.displaced;
+  lattice.system = options.system;
   lattice.mirror = around.mirror;
   std::vector<RowRoot> roots;
   const std::vector<std::vector<std::size_t>> runs = rows_of(craft);

@@ -101,6 +101,7 @@ struct Footing {
 struct Lattice {
   Spacing spacing = Spacing::semicircle; ///< rule that it was cut by
   bool displaced = false;                ///< as in LatticeOptions
+  std::optional<SystemKind> system;      ///< likewise
   std::vector<Row> rows;                 ///< run by run; the fuselage's shell, if there is one, last
   std::vector<Strip> strips;             ///< of the surfaces, row by row
   std::vector<Footing> roots;            ///< on the fuselage's skin
@@ -130,9 +131,5 @@ Lattice make_lattice(const Craft&, const LatticeOptions&, double wake_angle = 0)
 /// Node k of a row's edge [m], at a carried end where it comes out of the skin: up to there a strip is in the
 /// water.
 Vec3 wetted_node(const Lattice&, const Row&, std::size_t edge, std::size_t k);
-
-/// Throws Error if a dense matrix of so many entries, for so many unknowns, does not fit in the machine's
-/// memory, naming all three.
-void check_memory(std::size_t num_unknowns, double num_entries);
 
 } // namespace vlm

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <optional>
 #include <vector>
 
 namespace vlm {
@@ -9,6 +10,12 @@ enum class Spacing {
   semicircle, ///< points even in angle on a semicircle, both ways (Lan, J. Aircraft 11(9), 1974)
   uniform,    ///< even panels, vortex at 1/4 and control point at 3/4 of each, strips to the very tip; for
               ///< textbook examples worked in it
+};
+
+/// How the linear system of a lattice is kept and solved. Results agree to 1e-8.
+enum class SystemKind {
+  dense,        ///< a matrix, factorised
+  hierarchical, ///< blocks of low rank where panels are far from each other, solved iteratively
 };
 
 /// How finely one surface is cut.
@@ -37,6 +44,8 @@ struct LatticeOptions {
   /// false: panels lie in the flat chord surface; twist, incidence and camber turn the normals only, so they
   /// are linear causes. true: panels lie on the true mean surface, for checking that linearisation.
   bool displaced = false;
+
+  std::optional<SystemKind> system; ///< unset: by the number of panels, see system_kind
 
   friend bool operator==(const LatticeOptions&, const LatticeOptions&) = default;
 };

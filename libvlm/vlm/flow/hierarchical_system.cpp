@@ -1,0 +1,385 @@
+#include <vlm/flow/hierarchical_system.hpp>
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <vector>
+
+#include <Eigen/LU>
+
+#include <vlm/base/error.hpp>
+#include <vlm/base/memory.hpp>
+#include <vlm/flow/cross_approximation.hpp>
+#include <vlm/flow/minimal_residual.hpp>
+
+namespace vlm {
+namespace {
+
+using Eigen::Index;
+
+// Error of a block in the Frobenius norm, times the longest chord. Smooth strengths G over a chord c bring
+// about velocities of some G/c, so errors of some fifty blocks in a row are below 1e-7 of them even if all
+// add up; circulations come out to 1e-9.
+constexpr double block_tolerance = 1e-9;
+
+// Clusters are far from each other at a distance of the smaller one's size over this: closer, more blocks are
+// of low rank, but of a higher one.
+constexpr double nearness = 1.5;
+
+// Residual, as a share of the right side, at which the iteration stops, and above which a result is refused.
+constexpr double residual_wanted = 1e-10, residual_allowed = 1e-9;
+// The same for rows of the dense matrix.
+constexpr double exact_residual_allowed = 1e-7;
+constexpr int most_steps = 300, most_rounds = 4;
+
+// Rings in a group of the preconditioner, and the share of its strips and places that it reaches over each of
+// its sides by.
+constexpr Index group_size = 256;
+constexpr double overlap = 0.25;
+
+// One of so many blocks of low rank is made first, to estimate the memory that all will take.
+constexpr std::size_t sampled = 16;
+
+std::size_t as_size(Index i) {
+  return static_cast<std::size_t>(i);
+}
+
+// Part of the matrix, for control points and rings or wakes that follow each other.
+struct Block {
+  enum class Kind { rings, wakes, whole_rows } kind;
+  const RingCluster* target;
+  const RingCluster* rings;
+  const WakeCluster* wakes;
+  bool far; // whether low rank is tried
+  Index first_row, rows, first_column, columns;
+  Eigen::MatrixXd whole = {}; // this or low_rank
+  LowRank low_rank = {};
+
+  double entries() const { return static_cast<double>(rows) * static_cast<double>(columns); }
+  double bytes() const {
+    return static_cast<double>(low_rank.bytes() + sizeof(double) * as_size(whole.size()));
+  }
+};
+
+// Neighbouring rings that the preconditioner solves for together. It keeps what comes out at its own ones.
+struct Group {
+  std::vector<Index> member;
+  std::vector<Index> own; // places in member
+  Eigen::PartialPivLU<Eigen::MatrixXf> factors;
+};
+
+bool is_far(const RingCluster& target, const Eigen::AlignedBox3d& source, double source_size) {
+  const double smaller = std::min(target.targets.front().diagonal().norm(), source_size);
+  return std::all_of(target.targets.begin(), target.targets.end(), [&](const Eigen::AlignedBox3d& box) {
+    return nearness * box.exteriorDistance(source) >= smaller;
+  });
+}
+
+void for_each(ThreadPool* pool, std::size_t count, const std::function<void(std::size_t)>& body) {
+  if (pool != nullptr)
+    pool->for_each(count, body);
+  else
+    for (std::size_t i = 0; i < count; ++i)
+      body(i);
+}
+
+} // namespace
+
+struct HierarchicalSystem::State {
+  RingBasis basis;
+  std::vector<Block> blocks;
+  std::vector<Group> groups;
+  double wanted_bytes = 0; // as estimated
+  Index stretch = 0;       // rows that one pass of the product's loop works on
+  std::vector<std::vector<const Block*>> blocks_of_stretch;
+
+  State(const Influence& influence, const MirrorImage* mirror, const PartOfLattice& part)
+      : basis(influence, mirror, part) {}
+
+  const RingCluster& cluster(int i) const { return basis.clusters()[static_cast<std::size_t>(i)]; }
+  const WakeCluster& wakes(int i) const { return basis.wakes()[static_cast<std::size_t>(i)]; }
+
+  // The larger of the two is halved until they are far from each other or cannot be halved.
+  void pair_up(const RingCluster& target, const RingCluster& source) {
+    const bool far = is_far(target, source.source, source.source.diagonal().norm());
+    const bool halves_target = target.child[0] >= 0, halves_source = source.child[0] >= 0;
+    if (far || (!halves_target && !halves_source))
+      blocks.push_back({Block::Kind::rings, &target, &source, nullptr, far, target.first, target.count,
+                        source.first, source.count});
+    else if (halves_target && (!halves_source || target.count >= source.count))
+      for (const int child : target.child)
+        pair_up(cluster(child), source);
+    else
+      for (const int child : source.child)
+        pair_up(target, cluster(child));
+  }
+
+  void pair_up(const RingCluster& target, const WakeCluster& source) {
+    const bool lines = basis.sees_lines(target, source); // a sheet's row costs the same for one strip and all
+    const bool far = lines && is_far(target, source.source, source.width);
+    const bool halves_target = target.child[0] >= 0, halves_source = lines && source.child[0] >= 0;
+    if (far || (!halves_target && !halves_source))
+      blocks.push_back({Block::Kind::wakes, &target, nullptr, &source, far, target.first, target.count,
+                        source.first, source.count});
+    else if (halves_target && (!halves_source || target.count >= source.count))
+      for (const int child : target.child)
+        pair_up(cluster(child), source);
+    else
+      for (const int child : source.child)
+        pair_up(target, wakes(child));
+  }
+
+  void lay_out() {
+    for (const int t : basis.roots()) {
+      const RingCluster& target = cluster(t);
+      if (basis.wants_whole_rows(target)) {
+        constexpr Index rows_at_once = 16;
+        for (Index i = 0; i < target.count; i += rows_at_once)
+          blocks.push_back({Block::Kind::whole_rows, &target, nullptr, nullptr, false, target.first + i,
+                            std::min(rows_at_once, target.count - i), 0, basis.size()});
+        continue;
+      }
+      for (const int source : basis.roots())
+        pair_up(target, cluster(source));
+      for (const int source : basis.wake_roots())
+        pair_up(target, wakes(source));
+    }
+  }
+
+  void fill(Block& b, double tolerance) const {
+    EntrySource entries{b.rows, b.columns, {}, {}};
+    switch (b.kind) {
+    case Block::Kind::rings:
+      entries.row = [&](Index i, double* out) { basis.ring_row(b.first_row + i, *b.rings, out); };
+      entries.column = [&](Index j, double* out) { basis.ring_column(*b.target, b.first_column + j, out); };
+      break;
+    case Block::Kind::wakes:
+      entries.row = [&](Index i, double* out) { basis.wake_row(b.first_row + i, *b.wakes, out); };
+      entries.column = [&](Index j, double* out) { basis.wake_column(*b.target, *b.wakes, j, out); };
+      break;
+    case Block::Kind::whole_rows:
+      entries.row = [&](Index i, double* out) { basis.whole_row(b.first_row + i, out); };
+      break;
+    }
+    if (b.far)
+      b.low_rank = cross_approximation(entries, tolerance);
+    if (b.far && b.low_rank.left.rows() > 0)
+      return;
+    b.whole.resize(b.rows, b.columns);
+    Eigen::VectorXd row(b.columns);
+    for (Index i = 0; i < b.rows; ++i) {
+      entries.row(i, row.data());
+      b.whole.row(i) = row;
+    }
+  }
+
+  // Bytes that all blocks will take, from those of low rank that are made first.
+  double estimate(const std::vector<Block*>& far) const {
+    double bytes = static_cast<double>(sizeof(Block) * blocks.size()) + basis.bytes();
+    for (const Block& b : blocks)
+      if (!b.far)
+        bytes += sizeof(double) * b.entries();
+    for (std::size_t i = 0; i < far.size(); ++i)
+      bytes +=
+          far[i / sampled * sampled]->bytes() * far[i]->entries() / far[i / sampled * sampled]->entries();
+    return bytes;
+  }
+
+  void make_blocks(double tolerance, ThreadPool& pool) {
+    std::vector<Block*> far;
+    for (Block& b : blocks)
+      if (b.far)
+        far.push_back(&b);
+    std::stable_sort(far.begin(), far.end(),
+                     [](const Block* a, const Block* b) { return a->entries() > b->entries(); });
+    pool.for_each((far.size() + sampled - 1) / sampled,
+                  [&](std::size_t i) { fill(*far[i * sampled], tolerance); });
+    const std::vector<const RingCluster*> cores = group_cores();
+    double in_groups = 0;
+    for (const RingCluster* core : cores)
+      in_groups += sizeof(float) * std::pow(static_cast<double>(widened(core->cells).size()), 2);
+    wanted_bytes = estimate(far) + in_groups;
+    check_memory(as_size(basis.size()), wanted_bytes);
+    pool.for_each(blocks.size(), [&](std::size_t i) {
+      if (blocks[i].bytes() == 0)
+        fill(blocks[i], tolerance);
+    });
+    groups.resize(cores.size());
+    pool.for_each(cores.size(), [&](std::size_t i) { make_group(groups[i], cores[i]->cells); });
+
+    stretch = std::max<Index>(64, basis.size() / 64);
+    blocks_of_stretch.resize(as_size((basis.size() + stretch - 1) / stretch));
+    for (const Block& b : blocks)
+      for (Index s = b.first_row / stretch; s * stretch < b.first_row + b.rows; ++s)
+        blocks_of_stretch[as_size(s)].push_back(&b);
+  }
+
+  std::vector<const RingCluster*> group_cores() const {
+    std::vector<const RingCluster*> cores, open;
+    for (const int root : basis.roots())
+      open.push_back(&cluster(root));
+    while (!open.empty()) {
+      const RingCluster& c = *open.back();
+      open.pop_back();
+      if (c.count <= group_size || c.child[0] < 0 || basis.wants_whole_rows(c))
+        cores.push_back(&c);
+      else
+        for (const int child : c.child)
+          open.push_back(&cluster(child));
+    }
+    return cores;
+  }
+
+  Cells widened(Cells cells) const {
+    const Row& row = basis.lattice().rows[cells.row];
+    const auto more = [](std::size_t n) {
+      return static_cast<std::size_t>(std::ceil(overlap * static_cast<double>(n)));
+    };
+    const std::size_t places = more(cells.places());
+    for (std::size_t n = more(cells.strips()); n > 0; --n) {
+      if (cells.first_strip > 0 && basis.at(cells.row, cells.first_strip - 1, 0) >= 0)
+        --cells.first_strip;
+      if (cells.last_strip < row.num_strips && basis.at(cells.row, cells.last_strip, 0) >= 0)
+        ++cells.last_strip;
+    }
+    cells.first_place -= std::min(places, cells.first_place);
+    cells.last_place = std::min(row.panels_per_strip, cells.last_place + places);
+    return cells;
+  }
+
+  void make_group(Group& group, const Cells& core) const {
+    const Cells wide = widened(core);
+    for (std::size_t k = wide.first_place; k < wide.last_place; ++k)
+      for (std::size_t j = wide.first_strip; j < wide.last_strip; ++j) {
+        if (k >= core.first_place && k < core.last_place && j >= core.first_strip && j < core.last_strip)
+          group.own.push_back(static_cast<Index>(group.member.size()));
+        group.member.push_back(basis.at(core.row, j, k));
+      }
+    const auto size = static_cast<Index>(group.member.size());
+    const bool whole_rows = basis.lattice().rows[core.row].shell;
+    Eigen::MatrixXf matrix(size, size);
+    Eigen::VectorXd row(whole_rows ? basis.size() : size);
+    for (Index i = 0; i < size; ++i) {
+      const Index target = group.member[as_size(i)];
+      if (whole_rows) {
+        basis.whole_row(target, row.data());
+        for (Index j = 0; j < size; ++j)
+          matrix(i, j) = static_cast<float>(row[group.member[as_size(j)]]);
+      } else {
+        basis.cells_row(target, wide, row.data());
+        matrix.row(i) = row.cast<float>();
+      }
+    }
+    group.factors.compute(matrix);
+  }
+
+  Eigen::MatrixXd multiply(const Eigen::MatrixXd& x, ThreadPool* pool) const {
+    const Eigen::MatrixXd of_wakes = basis.carried_by_wakes(x);
+    const auto strengths = [&](const Block& b) {
+      return (b.kind == Block::Kind::wakes ? of_wakes : x).middleRows(b.first_column, b.columns);
+    };
+    std::vector<Eigen::MatrixXd> inner(blocks.size());
+    std::vector<Eigen::MatrixXf> small_inner(blocks.size());
+    for_each(pool, blocks.size(), [&](std::size_t i) {
+      const Block& b = blocks[i];
+      if (b.whole.size() > 0)
+        return;
+      inner[i] = b.low_rank.right.transpose() * strengths(b);
+      small_inner[i] = b.low_rank.small_right.transpose() * strengths(b).cast<float>();
+    });
+    Eigen::MatrixXd y = Eigen::MatrixXd::Zero(x.rows(), x.cols());
+    for_each(pool, blocks_of_stretch.size(), [&](std::size_t s) {
+      const Index from = static_cast<Index>(s) * stretch, to = std::min(x.rows(), from + stretch);
+      for (const Block* b : blocks_of_stretch[s]) {
+        const auto i = static_cast<std::size_t>(b - blocks.data());
+        const Index first = std::max(from, b->first_row), rows = std::min(to, b->first_row + b->rows) - first,
+                    in_block = first - b->first_row;
+        if (b->whole.size() > 0) {
+          y.middleRows(first, rows).noalias() += b->whole.middleRows(in_block, rows) * strengths(*b);
+          continue;
+        }
+        y.middleRows(first, rows).noalias() += b->low_rank.left.middleRows(in_block, rows) * inner[i];
+        if (small_inner[i].rows() > 0)
+          y.middleRows(first, rows) +=
+              (b->low_rank.small_left.middleRows(in_block, rows) * small_inner[i]).cast<double>();
+      }
+    });
+    return y;
+  }
+
+  Eigen::MatrixXd precondition(const Eigen::MatrixXd& right, ThreadPool* pool) const {
+    Eigen::MatrixXd result(right.rows(), right.cols());
+    for_each(pool, groups.size(), [&](std::size_t g) {
+      const Group& group = groups[g];
+      Eigen::MatrixXf at_members(static_cast<Index>(group.member.size()), right.cols());
+      for (Index i = 0; i < at_members.rows(); ++i)
+        at_members.row(i) = right.row(group.member[as_size(i)]).cast<float>();
+      const Eigen::MatrixXf solved = group.factors.solve(at_members);
+      for (const Index i : group.own)
+        result.row(group.member[as_size(i)]) = solved.row(i).cast<double>();
+    });
+    return result;
+  }
+
+  // Of one row of the dense matrix in each group, as a share of the largest entry of the right side.
+  double exact_residual(const Eigen::MatrixXd& rings, const Eigen::MatrixXd& right, ThreadPool* pool) const {
+    const Eigen::RowVectorXd scale = right.cwiseAbs().colwise().maxCoeff();
+    std::vector<double> worst(groups.size());
+    for_each(pool, groups.size(), [&](std::size_t g) {
+      const Group& group = groups[g];
+      const Index target = group.member[as_size(group.own[group.own.size() / 2])];
+      Eigen::RowVectorXd row(basis.size());
+      basis.whole_row(target, row.data());
+      const Eigen::RowVectorXd residual = right.row(target) - row * rings;
+      for (Index c = 0; c < residual.cols(); ++c)
+        if (scale[c] > 0)
+          worst[g] = std::max(worst[g], std::abs(residual[c]) / scale[c]);
+    });
+    return *std::max_element(worst.begin(), worst.end());
+  }
+};
+
+HierarchicalSystem::HierarchicalSystem(const Influence& influence, const MirrorImage* mirror,
+                                       const PartOfLattice& part, ThreadPool& pool)
+    : state_(std::make_unique<State>(influence, mirror, part)) {
+  double chord = 0;
+  for (const Strip& strip : influence.lattice().strips)
+    chord = std::max(chord, strip.chord);
+  if (chord == 0) // a body alone
+    chord = influence.lattice().node_x.back() - influence.lattice().node_x.front();
+  state_->lay_out();
+  state_->make_blocks(block_tolerance / chord, pool);
+}
+
+HierarchicalSystem::~HierarchicalSystem() = default;
+HierarchicalSystem::HierarchicalSystem(HierarchicalSystem&&) noexcept = default;
+
+Eigen::MatrixXd HierarchicalSystem::solve(const Eigen::MatrixXd& right, ThreadPool* pool) const {
+  const State& s = *state_;
+  const Eigen::MatrixXd ordered = s.basis.in_order(right);
+  const Eigen::RowVectorXd wanted = residual_wanted * ordered.colwise().norm();
+  Eigen::MatrixXd rings = Eigen::MatrixXd::Zero(ordered.rows(), ordered.cols()), residual = ordered;
+  const auto reached = [&](double times) {
+    return (residual.colwise().norm().array() <= times * wanted.array()).all();
+  };
+  // Rounding of small terms shows in the residual of the first round where strengths cancel; the next takes
+  // it away.
+  for (int round = 0; round < most_rounds && !reached(1); ++round) {
+    rings += minimal_residual([&](const Eigen::MatrixXd& x) { return s.multiply(x, pool); },
+                              [&](const Eigen::MatrixXd& x) { return s.precondition(x, pool); }, residual,
+                              wanted, most_steps);
+    residual = ordered - s.multiply(rings, pool);
+  }
+  if (!reached(residual_allowed / residual_wanted) ||
+      !(s.exact_residual(rings, ordered, pool) <= exact_residual_allowed))
+    throw Error("the circulations of this lattice are not found by iteration: it is singular, as where two "
+                "surfaces lie in each other, or needs the dense system, system = \"dense\" under [lattice]",
+                ErrorKind::run);
+  return s.basis.circulation(rings);
+}
+
+double HierarchicalSystem::estimated_bytes() const {
+  return state_->wanted_bytes;
+}
+
+} // namespace vlm
