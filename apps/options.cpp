@@ -249,6 +249,27 @@ std::vector<double> Command::speeds(const std::string& option) const {
   return steps(*this, option, "a speed or FROM:TO:STEP in m/s, such as 4:10:1", 0.01, 100, "speeds", "m/s");
 }
 
+std::vector<double> Command::lengths(const std::string& option, double low, double high) const {
+  constexpr double mm_per_m = 1000;
+  if (!has(option))
+    return {0};
+  std::vector<double> lengths =
+      steps(*this, option, "a length or FROM:TO:STEP in mm, such as -40:40:10", low, high, "lengths", "mm");
+  for (double& length : lengths)
+    length /= mm_per_m;
+  return lengths;
+}
+
+std::vector<double> Command::shares(const std::string& option, double low, double high) const {
+  if (!has(option))
+    return {1};
+  std::vector<double> shares =
+      steps(*this, option, "a percentage or FROM:TO:STEP, such as 80:120:10", low, high, "percentages", "%");
+  for (double& share : shares)
+    share /= 100;
+  return shares;
+}
+
 std::optional<std::pair<double, double>> Command::interval(const std::string& option) const {
   if (!has(option))
     return std::nullopt;

@@ -43,6 +43,12 @@ struct Command {
   /// FROM:TO:STEP in m/s or a single speed.
   std::vector<double> speeds(const std::string& option) const;
 
+  /// The same in mm and within bounds, as metres; a single 0 without the option.
+  std::vector<double> lengths(const std::string& option, double low, double high) const;
+
+  /// The same in percent, as shares; a single 1 without the option.
+  std::vector<double> shares(const std::string& option, double low, double high) const;
+
   /// FROM:TO; unset without the option.
   std::optional<std::pair<double, double>> interval(const std::string& option) const;
 

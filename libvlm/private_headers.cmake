@@ -26,9 +26,11 @@ set(VLM_PRIVATE_HEADERS
   file/hdf5_file.hpp
   file/loading_reader.hpp
   file/mast_reader.hpp
+  file/placement_figures.hpp
   file/record_comparison.hpp
   file/record_handling.hpp
   file/record_lattice.hpp
+  file/record_placement.hpp
   file/record_reach.hpp
   file/record_trim.hpp
   file/section_reader.hpp

@@ -22,6 +22,7 @@
 #include <vlm/file/record_comparison.hpp>
 #include <vlm/file/record_handling.hpp>
 #include <vlm/file/record_lattice.hpp>
+#include <vlm/file/record_placement.hpp>
 #include <vlm/file/record_reach.hpp>
 #include <vlm/file/record_trim.hpp>
 #include <vlm/file/study_head.hpp>
@@ -684,6 +685,13 @@ void RecordWriter::write_comparison(const ComparisonResult& result) {
   if (result.comparison.crafts.empty())
     throw Error("comparison for a record: found no craft, wanted one or more");
   vlm::write_comparison(state_->file, result);
+}
+
+void RecordWriter::write_placement(const PlacementResult& result) {
+  const Hdf5Quiet quiet;
+  if (result.points.empty())
+    throw Error("placement for a record: found no finished point, wanted one or more");
+  vlm::write_placement(state_->file, result, state_->surface_names.at(result.study.surface));
 }
 
 void RecordWriter::write_trim(const TrimResult& result) {

@@ -10,6 +10,7 @@
 #include <vlm/file/case.hpp>
 #include <vlm/file/comparison_output.hpp>
 #include <vlm/file/internal_loads_output.hpp>
+#include <vlm/file/placement_output.hpp>
 #include <vlm/file/trim_output.hpp>
 #include <vlm/force/derivatives.hpp>
 #include <vlm/lattice/lattice.hpp>
@@ -81,6 +82,10 @@ public:
 
   /// Adds the group /trim: speeds, one or more, with what the study marked. At most once.
   void write_trim(const TrimResult&);
+
+  /// Adds the group /placement: the points of a study that were finished, one or more. Throws Error for none.
+  /// At most once.
+  void write_placement(const PlacementResult&);
 
   /// Adds the group /comparison: crafts side by side, the first of which is the case of the record. Throws
   /// Error for none. At most once.

@@ -108,6 +108,27 @@ TwistResult twist_study_with_record(Case& input, const Responses& responses, con
   return result;
 }
 
+PlacementResult placement_study_with_record(Case& input, const Lattice& lattice, const Ride& ride,
+                                            const PlacementStudy& study, const PlacementLimits& limits,
+                                            const RecordChoice& record_choice, const RunControl& control,
+                                            ThreadPool& pool) {
+  PlacementResult result;
+  result.study = study;
+  result.limits = limits;
+  std::optional<RecordWriter> record;
+  start(record, input, lattice, study.wake_angle, record_choice);
+  result.summary = run_placement_study(
+      ride, study, [&](const PlacementPoint& p) { result.points.push_back(p); }, control, pool);
+  if (result.summary.complete)
+    result.without_image = placement_study_without_image(ride, study, control, pool);
+  if (record) {
+    if (!result.points.empty())
+      record->write_placement(result);
+    record->close(result.summary.complete);
+  }
+  return result;
+}
+
 TrimResult trim_with_marks(const Ride& ride, std::span<const double> speeds, const RunControl& control,
                            ThreadPool& pool) {
   TrimResult result;

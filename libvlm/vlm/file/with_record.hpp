@@ -9,6 +9,7 @@
 #include <vlm/base/run_control.hpp>
 #include <vlm/base/thread_pool.hpp>
 #include <vlm/file/case.hpp>
+#include <vlm/file/placement_output.hpp>
 #include <vlm/file/polar_output.hpp>
 #include <vlm/file/trim_output.hpp>
 #include <vlm/file/twist_output.hpp>
@@ -46,6 +47,11 @@ PolarResult polar_with_record(Case&, const Lattice&, const PolarChoice&, const R
 /// The twist study, likewise. responses: twist_responses of the case and study.
 TwistResult twist_study_with_record(Case&, const Responses&, const TwistStudy&, const TwistLimits&,
                                     const RecordChoice&, const RunControl&, ThreadPool&);
+
+/// The placement study, likewise. lattice: of the case.
+PlacementResult placement_study_with_record(Case&, const Lattice&, const Ride&, const PlacementStudy&,
+                                            const PlacementLimits&, const RecordChoice&, const RunControl&,
+                                            ThreadPool&);
 
 /// Trims at speeds [m/s] and, if none was left out, the speeds that stand out.
 TrimResult trim_with_marks(const Ride&, std::span<const double> speeds, const RunControl&, ThreadPool&);

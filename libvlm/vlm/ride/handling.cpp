@@ -32,31 +32,31 @@ ParasiteSum difference(const ParasiteSum& a, const ParasiteSum& b, double step) 
   return {(a.drag - b.drag) / step, (a.drag_by_x - b.drag_by_x) / step, (a.drag_by_z - b.drag_by_z) / step};
 }
 
-// A craft at one depth, in a stream of the speed and angle of a riding point.
+// A craft at one depth, in a stream of the speed and angle of a riding point. The responses are for all
+// motions, and must live as long.
 class Flow {
 public:
-  Flow(const Craft& craft, const LatticeOptions& options, const DragChoice& choice,
-       const std::optional<FuselageFigures>& body, const RidingPoint& point, ThreadPool& pool)
-      : responses_(make_responses(craft, options, point.wake_angle, {}, pool, Motions::all)),
-        speed_(point.speed), condition_{point.alpha}, axes_(stream_axes(condition_)),
-        amplitudes_(amplitudes(responses_, condition_)) {
-    const auto parasite = [&](double speed, double alpha) {
+  Flow(const Craft& craft, const Responses& responses, const DragChoice& choice,
+       const std::optional<FuselageFigures>& body, double speed, double alpha,
+       std::span<const double> turns = {})
+      : responses_(responses), speed_(speed), condition_{alpha}, axes_(stream_axes(condition_)),
+        turns_(turns), amplitudes_(amplitudes(responses_, condition_, turns_)) {
+    const auto parasite = [&](double at_speed, double at_alpha) {
       return parasite_sum(drag_breakdown(craft, responses_.system.lattice(), body, choice,
-                                         polar_point(responses_, {alpha}), speed)
+                                         polar_point(responses_, {at_alpha}, turns_), at_speed)
                               .items);
     };
     // Smooth in both, or as smooth as a drag table is.
     constexpr double step = 1e-4;
     const double faster = speed_ * (1 + step), slower = speed_ * (1 - step);
-    parasite_ = parasite(speed_, point.alpha);
-    parasite_by_speed_ =
-        difference(parasite(faster, point.alpha), parasite(slower, point.alpha), faster - slower);
-    parasite_by_alpha_ =
-        difference(parasite(speed_, point.alpha + step), parasite(speed_, point.alpha - step), 2 * step);
+    parasite_ = parasite(speed_, alpha);
+    parasite_by_speed_ = difference(parasite(faster, alpha), parasite(slower, alpha), faster - slower);
+    parasite_by_alpha_ = difference(parasite(speed_, alpha + step), parasite(speed_, alpha - step), 2 * step);
   }
 
   const Responses& responses() const { return responses_; }
   const Condition& condition() const { return condition_; }
+  Balance at() const { return balance(responses_, condition_, turns_); }
   const StreamAxes& axes() const { return axes_; }
   double speed() const { return speed_; }
   double chord() const { return responses_.reference.chord; }
@@ -67,13 +67,13 @@ public:
   // Derivatives about the origin, in axes that stay with the craft: with the speed; with angle of attack.
   Load by_speed() const { return flow_slope(1, amplitudes_) + parasite_slope(1, 0); }
   Load by_alpha() const {
-    return flow_slope(speed_, amplitude_slopes(responses_, condition_, Variable::alpha)) +
+    return flow_slope(speed_, amplitude_slopes(responses_, condition_, Variable::alpha, turns_)) +
            parasite_slope(0, 1);
   }
 
   // With sideslip; the drag turns with the stream.
   Load by_beta() const {
-    return flow_slope(speed_, amplitude_slopes(responses_, condition_, Variable::beta)) +
+    return flow_slope(speed_, amplitude_slopes(responses_, condition_, Variable::beta, turns_)) +
            parasite_load(parasite_, {0, -1, 0});
   }
 
@@ -109,13 +109,17 @@ private:
   // Amplitudes of turning at 1 rad/s: about the moment point, and the stream that it moves through.
   std::vector<double> turning(const Vec3& body_axis, const Vec3& about) const {
     const Vec3 stream = -cross(to_body_axes(body_axis), responses_.moment_point - about);
-    return {stream.x, stream.z, stream.y, body_axis.x, body_axis.y, body_axis.z};
+    std::vector<double> turning{stream.x, stream.z, stream.y, body_axis.x, body_axis.y, body_axis.z};
+    for (const double turn : turns_) // which goes with the axial stream
+      turning.push_back(turn * stream.x);
+    return turning;
   }
 
-  Responses responses_;
+  const Responses& responses_;
   double speed_;
   Condition condition_;
   StreamAxes axes_;
+  std::span<const double> turns_;
   std::vector<double> amplitudes_; // at V = 1 m/s
   ParasiteSum parasite_, parasite_by_speed_, parasite_by_alpha_;
 };
@@ -151,12 +155,12 @@ Load lag_of(const Flow& flow, ThreadPool& pool) {
 }
 
 // About the centres of mass with the rider held rigidly and on the deck
-HandlingFigures figures_of(const Flow& flow, double load_line, const Vec3& rigid, const Vec3& on_the_deck,
-                           const std::optional<Load>& lag) {
+HandlingFigures figures_of(const Flow& flow, const std::optional<double>& load_line, const Vec3& rigid,
+                           const Vec3& on_the_deck, const std::optional<Load>& lag) {
   HandlingFigures f;
-  f.neutral_point = balance(flow.responses(), flow.condition()).neutral_point;
-  if (f.neutral_point)
-    f.static_margin = (*f.neutral_point - load_line) / flow.chord();
+  f.neutral_point = flow.at().neutral_point;
+  if (f.neutral_point && load_line)
+    f.static_margin = (*f.neutral_point - *load_line) / flow.chord();
   const Load by_alpha = flow.by_alpha(), by_beta = flow.by_beta();
   const auto damping = [](const Load& load, const Vec3& about) { return -moved(load, {}, about).moment.y; };
   f.pitch_stiffness = damping(by_alpha, rigid);
@@ -174,6 +178,14 @@ HandlingFigures figures_of(const Flow& flow, double load_line, const Vec3& rigid
       by_beta.force.y + dot(flow.loads().force, flow.axes().drag); // the axis turns with the stream
   f.yaw_stiffness = to_body_axes(moved(by_beta, {}, rigid).moment).z;
   return f;
+}
+
+// All but the damping of late downwash.
+HandlingFigures loaded_figures(const Flow& flow, const Loading& loading, const RidingPoint& point,
+                               double density) {
+  return figures_of(flow, load_line_of(loading, point, density),
+                    inertia(loading, point.load_station, RiderHold::rigid, point.alpha, point.lean).centre,
+                    inertia(loading, point.load_station, RiderHold::on_the_deck).centre, {});
 }
 
 // Of velocities of a centre of mass, forward, upward and nose-up, from that of the origin's velocities aft,
@@ -272,7 +284,11 @@ Handling handling(const Craft& craft, const LatticeOptions& options, const DragC
   const double density = craft.water.density;
   check_level(craft, loading, point);
   const auto body = body_figures(craft);
-  const Flow flow(craft, options, choice, body, point, pool);
+  const auto responses_of = [&](const Craft& c) {
+    return make_responses(c, options, point.wake_angle, {}, pool, Motions::all);
+  };
+  const Responses responses = responses_of(craft);
+  const Flow flow(craft, responses, choice, body, point.speed, point.alpha);
   const Vec3 rigid = inertia(loading, point.load_station, RiderHold::rigid, point.alpha, point.lean).centre,
              on_the_deck = inertia(loading, point.load_station, RiderHold::on_the_deck).centre;
   const Load lag = lag_of(flow, pool);
@@ -283,12 +299,11 @@ Handling handling(const Craft& craft, const LatticeOptions& options, const DragC
   std::optional<Load> by_depth;
   if (craft.still_surface.boundary == Boundary::free) {
     const double depth = *craft.still_surface.depth, step = 1e-4 * depth;
-    const auto at = [&](double change) {
-      Craft shifted = craft;
-      *shifted.still_surface.depth += change;
-      return Flow(shifted, options, choice, body, point, pool);
-    };
-    const Flow below = at(step), above = at(-step);
+    Craft lowered = craft, raised = craft;
+    *lowered.still_surface.depth += step, *raised.still_surface.depth -= step;
+    const Responses deeper = responses_of(lowered), higher = responses_of(raised);
+    const Flow below(lowered, deeper, choice, body, point.speed, point.alpha),
+        above(raised, higher, choice, body, point.speed, point.alpha);
     by_depth = (1 / (2 * step)) * (below.loads() - above.loads());
     h.per_depth = per_metre(figures_of(below, h.load_line, rigid, on_the_deck, {}),
                             figures_of(above, h.load_line, rigid, on_the_deck, {}), 2 * step);
@@ -307,10 +322,25 @@ Handling handling(const Craft& craft, const LatticeOptions& options, const DragC
 HandlingFigures steady_handling(const Craft& craft, const LatticeOptions& options, const DragChoice& choice,
                                 const Loading& loading, const RidingPoint& point, ThreadPool& pool) {
   check_level(craft, loading, point);
-  const Flow flow(craft, options, choice, body_figures(craft), point, pool);
-  return figures_of(flow, load_line_of(loading, point, craft.water.density),
-                    inertia(loading, point.load_station, RiderHold::rigid, point.alpha, point.lean).centre,
-                    inertia(loading, point.load_station, RiderHold::on_the_deck).centre, {});
+  const Responses responses = make_responses(craft, options, point.wake_angle, {}, pool, Motions::all);
+  const Flow flow(craft, responses, choice, body_figures(craft), point.speed, point.alpha);
+  return loaded_figures(flow, loading, point, craft.water.density);
+}
+
+HandlingFigures steady_handling(const Ride& ride, const TrimmedCraft& t, std::span<const double> amplitudes) {
+  const RidingPoint point{t.speed, t.state.alpha, t.state.load_station, t.responses.wake_angle, t.state.lean};
+  check_level(ride.craft, ride.loading, point);
+  const Flow flow(ride.craft, t.responses, ride.drag, ride.body, t.speed, t.state.alpha, amplitudes);
+  return loaded_figures(flow, ride.loading, point, ride.craft.water.density);
+}
+
+HandlingFigures handling_without_loading(const Ride& ride, const TrimmedCraft& t,
+                                         std::span<const double> amplitudes) {
+  const Flow flow(ride.craft, t.responses, ride.drag, ride.body, t.speed, t.state.alpha, amplitudes);
+  const Vec3& about = t.responses.moment_point;
+  HandlingFigures f = figures_of(flow, flow.at().centre_of_lift, about, about, {});
+  f.deck_pitch_stiffness = f.deck_pitch_rate_damping = std::nullopt;
+  return f;
 }
 
 } // namespace vlm

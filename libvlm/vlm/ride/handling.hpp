@@ -10,6 +10,7 @@
 #include <vlm/lattice/options.hpp>
 #include <vlm/ride/loading.hpp>
 #include <vlm/ride/modes.hpp>
+#include <vlm/ride/trimmed_craft.hpp>
 #include <vlm/shape/craft.hpp>
 
 namespace vlm {
@@ -101,5 +102,15 @@ Handling handling(const Craft&, const LatticeOptions&, const DragChoice&, const 
 /// unset. Throws the same.
 HandlingFigures steady_handling(const Craft&, const LatticeOptions&, const DragChoice&, const Loading&,
                                 const RidingPoint&, ThreadPool&);
+
+/// The same from a craft trimmed by responses for all motions, with turns at amplitudes [rad]. Of a craft
+/// that carries a lift without a loading, the line of the load goes through its centre of lift and the centre
+/// of mass is the moment point; nothing is then told on the deck, nor of a static margin without a centre of
+/// lift. Throws Error for responses that are those in plane.
+///@{
+HandlingFigures steady_handling(const Ride&, const TrimmedCraft&, std::span<const double> amplitudes);
+HandlingFigures handling_without_loading(const Ride&, const TrimmedCraft&,
+                                         std::span<const double> amplitudes);
+///@}
 
 } // namespace vlm

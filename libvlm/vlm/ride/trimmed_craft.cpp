@@ -28,26 +28,10 @@ PolarPoint point_at(const Responses& responses, const TrimState& state, std::spa
   return polar_point(responses, {state.alpha, 0, {}}, amplitudes);
 }
 
-// Trim at given responses. Parasite drag depends on the angle where sections have polars of their own.
-void trim_at(TrimmedCraft& t, const Ride& ride, std::span<const double> amplitudes) {
-  const double density = ride.craft.water.density;
-  t.forms = plane_forms(t.responses, amplitudes);
-  for (int i = 0; i < 20; ++i) {
-    const auto state = trim(t.forms, ride.loading, t.parasite, density, t.speed);
-    if (!state)
-      refuse_speed(ride, t.speed);
-    const double before = t.parasite.drag, step = std::abs(state->alpha - t.state.alpha);
-    t.state = *state;
-    t.point = point_at(t.responses, t.state, amplitudes);
-    t.drag = drag_breakdown(ride.craft, t.responses.system.lattice(), ride.body, ride.drag, t.point, t.speed);
-    t.parasite = parasite_sum(t.drag.items);
-    if (step < 1e-12 && std::abs(t.parasite.drag - before) <= 1e-12 * t.parasite.drag)
-      return;
-  }
-  throw Error("trim at " + metres_per_second(t.speed) +
-                  " does not settle between angle of attack and section drag: give the drag tables smoother "
-                  "steps",
-              ErrorKind::run);
+// Of a point found.
+void set_drag(TrimmedCraft& t, const Ride& ride) {
+  t.drag = drag_breakdown(ride.craft, t.responses.system.lattice(), ride.body, ride.drag, t.point, t.speed);
+  t.parasite = parasite_sum(t.drag.items);
 }
 
 } // namespace
@@ -68,15 +52,52 @@ Ride at_load_factor(Ride ride, double load_factor) {
   return ride;
 }
 
+// Parasite drag depends on the angle where sections have polars of their own.
+void trim_at_wake(TrimmedCraft& t, const Ride& ride, std::span<const double> amplitudes) {
+  const double density = ride.craft.water.density;
+  t.forms = plane_forms(t.responses, amplitudes);
+  for (int i = 0; i < 20; ++i) {
+    const auto state = trim(t.forms, ride.loading, t.parasite, density, t.speed);
+    if (!state)
+      refuse_speed(ride, t.speed);
+    const double before = t.parasite.drag, step = std::abs(state->alpha - t.state.alpha);
+    t.state = *state;
+    t.point = point_at(t.responses, t.state, amplitudes);
+    set_drag(t, ride);
+    if (step < 1e-12 && std::abs(t.parasite.drag - before) <= 1e-12 * t.parasite.drag)
+      return;
+  }
+  throw Error("trim at " + metres_per_second(t.speed) +
+                  " does not settle between angle of attack and section drag: give the drag tables smoother "
+                  "steps",
+              ErrorKind::run);
+}
+
+void carry_at_wake(TrimmedCraft& t, const Ride& ride, double lift, std::span<const double> amplitudes) {
+  t.forms = plane_forms(t.responses, amplitudes);
+  const auto alpha = angle_for_lift(t.forms.x, t.forms.z, lift / (t.speed * t.speed));
+  if (!alpha)
+    throw Error("no angle of attack within ±28 degrees carries " + std::to_string(std::lround(lift)) +
+                " N at " + metres_per_second(t.speed) + ": go faster, carry less or take a larger craft");
+  t.state = {};
+  t.state.alpha = *alpha, t.state.lift = lift;
+  t.point = point_at(t.responses, t.state, amplitudes);
+  set_drag(t, ride);
+  t.state.drag = t.drag.total;
+}
+
+TrimmedCraft craft_to_trim(double speed, Responses responses) {
+  return {speed, std::move(responses), {}, {}, {}, {}, {}, 0, 0};
+}
+
 TrimmedCraft trimmed_craft(const Ride& ride, double speed, ThreadPool& pool, double guess,
                            std::span<const TurnShape> turns, std::span<const double> amplitudes) {
   if (!(speed > 0) || !std::isfinite(speed))
     throw Error("speed: found " + std::to_string(speed) + " m/s, wanted one above 0");
   std::size_t factorisations = 0, solves = 0;
   const auto solve = [&](double wake_angle) {
-    TrimmedCraft t{
-        speed, make_responses(ride.craft, ride.lattice, wake_angle, turns, pool), {}, {}, {}, {}, {}, 0, 0};
-    trim_at(t, ride, amplitudes);
+    TrimmedCraft t = craft_to_trim(speed, make_responses(ride.craft, ride.lattice, wake_angle, turns, pool));
+    trim_at_wake(t, ride, amplitudes);
     factorisations += t.responses.system.num_factorisations();
     solves += t.responses.system.num_solves();
     t.num_factorisations = factorisations, t.num_solves = solves;

@@ -49,6 +49,18 @@ struct TrimmedCraft {
 TrimmedCraft trimmed_craft(const Ride&, double speed, ThreadPool&, double guess = 0.05,
                            std::span<const TurnShape> turns = {}, std::span<const double> amplitudes = {});
 
+/// Trims the same craft anew, each turn at another amplitude [rad], responses and wake as they are. The ride:
+/// that which it was trimmed for. Throws as trimmed_craft.
+void trim_at_wake(TrimmedCraft&, const Ride&, std::span<const double> amplitudes);
+
+/// Puts a craft at the angle of attack that carries a lift [N] instead, whatever its moment: of the state,
+/// angle, lift and drag alone are then set. The ride's loading does not enter. Throws Error where no angle of
+/// attack carries it.
+void carry_at_wake(TrimmedCraft&, const Ride&, double lift, std::span<const double> amplitudes);
+
+/// A craft not trimmed yet, at a speed [m/s]: responses at hand, in plane or for all motions.
+TrimmedCraft craft_to_trim(double speed, Responses);
+
 /// Where on the lattice a strip works hardest.
 struct HardestStrip {
   std::size_t strip = 0;       ///< index in the lattice

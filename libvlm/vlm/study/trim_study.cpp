@@ -10,7 +10,27 @@
 namespace vlm {
 namespace {
 
-PlacedStrip placed(const Lattice& lattice, const HardestStrip& hardest) {
+TrimPoint point_of(const Ride& ride, const TrimmedCraft& t) {
+  const Lattice& lattice = t.responses.system.lattice();
+  TrimPoint p;
+  p.speed = t.speed;
+  p.state = t.state;
+  p.wake_angle = t.responses.wake_angle;
+  p.figures = speed_figures(ride.craft, t);
+  p.lift_to_drag = t.drag.lift_to_drag;
+  if (ride.loading.stance)
+    p.front_foot_share = front_foot_share(*ride.loading.stance, t.state.load_station);
+  p.parts = parts_of(ride, t);
+  p.greatest_lift = placed_strip(lattice, greatest_local_lift(t));
+  if (const auto hardest = nearest_to_limit(ride.craft, t))
+    p.nearest_limit = placed_strip(lattice, *hardest);
+  p.strip_circulation = t.point.strip_circulation;
+  return p;
+}
+
+} // namespace
+
+PlacedStrip placed_strip(const Lattice& lattice, const HardestStrip& hardest) {
   const Strip& strip = lattice.strips[hardest.strip];
   return {hardest, strip.surface, strip.leading_edge.y};
 }
@@ -30,26 +50,6 @@ std::vector<PartTrim> parts_of(const Ride& ride, const TrimmedCraft& t) {
   }
   return parts;
 }
-
-TrimPoint point_of(const Ride& ride, const TrimmedCraft& t) {
-  const Lattice& lattice = t.responses.system.lattice();
-  TrimPoint p;
-  p.speed = t.speed;
-  p.state = t.state;
-  p.wake_angle = t.responses.wake_angle;
-  p.figures = speed_figures(ride.craft, t);
-  p.lift_to_drag = t.drag.lift_to_drag;
-  if (ride.loading.stance)
-    p.front_foot_share = front_foot_share(*ride.loading.stance, t.state.load_station);
-  p.parts = parts_of(ride, t);
-  p.greatest_lift = placed(lattice, greatest_local_lift(t));
-  if (const auto hardest = nearest_to_limit(ride.craft, t))
-    p.nearest_limit = placed(lattice, *hardest);
-  p.strip_circulation = t.point.strip_circulation;
-  return p;
-}
-
-} // namespace
 
 StudySummary trim_at_speeds(const Ride& ride, std::span<const double> speeds, const TrimSink& sink,
                             const RunControl& control, ThreadPool& pool) {

@@ -26,6 +26,12 @@ struct PlacedStrip {
   double y = 0;            ///< of its middle [m]
 };
 
+/// Loads of the parts of a trimmed craft, in the order of part_names.
+std::vector<PartTrim> parts_of(const Ride&, const TrimmedCraft&);
+
+/// Where a strip of a lattice is.
+PlacedStrip placed_strip(const Lattice&, const HardestStrip&);
+
 /// The balance of a craft at one speed.
 struct TrimPoint {
   double speed = 0;                         ///< [m/s]
