@@ -54,4 +54,18 @@ TEST(Interrupt, TwistSaysHowFarItCame) {
   expect_closed_incomplete(folder);
 }
 
+TEST(Interrupt, PlacementsAreKeptAsFarAsTheyCame) {
+  const TestFolder folder;
+  const Outcome outcome = interrupted(
+      folder, "vlm-twist",
+      {test_case("ridden.toml"), "--speed-m-s", "6", "--moved-aft-mm", "-50:49.99:0.01", "--json"});
+  EXPECT_EQ(outcome.exit_code, 130);
+  EXPECT_EQ(outcome.err, "");
+  const json result = json::parse(outcome.out);
+  EXPECT_EQ(result["complete"], false);
+  EXPECT_EQ(result["num_points"], result["points"].size());
+  EXPECT_LT(result["num_points"], result["num_points_wanted"]);
+  expect_closed_incomplete(folder);
+}
+
 } // namespace

@@ -354,6 +354,47 @@ TEST_F(Record, OfASolvedTwistStudyIsReadByStrangers) {
           .missing("/twist/peak_strip"));
 }
 
+TEST_F(Record, OfAPlacementStudyIsReadByStrangers) {
+  ThreadPool pool(1);
+  const Ride ride{input.craft, input.lattice, input.wake, input.drag, {}, {}};
+  PlacementResult result;
+  PlacementStudy& study = result.study;
+  study.surface = 1;
+  study.aft = {-0.6, 0.05}; // the first runs into the wing
+  study.up = {-0.02, 0.01};
+  study.area = {1.2};
+  study.incidences = {-0.01};
+  study.speed = 5.5;
+  study.wake_angle = 0.03;
+  study.lift = 900;
+  result.limits.least_margin = 0.1;
+  result.summary = run_placement_study(
+      ride, study, [&](const PlacementPoint& p) { result.points.push_back(p); }, {}, pool);
+  result.without_image = result.points;
+  ASSERT_FALSE(result.points[0].solved());
+  const PlacementPoint &third = result.points[2], &fourth = result.points[3];
+  ASSERT_TRUE(third.solved() && fourth.solved());
+  RecordWriter writer(path, input, lattice, 0.03, "vlm-twist heron.toml");
+  writer.write_placement(result);
+  writer.close(true);
+  const bool second = result.points[1].solved();
+  const auto of = [&](const auto& figure) {
+    return std::vector<double>{0, second ? figure(result.points[1]) : 0, figure(third), figure(fourth)};
+  };
+  expect_readable(Expected()("/@complete", {1})("/placement/@speed", {5.5})("/placement/@lift", {900})(
+      "/placement/moved_aft", {-0.6, -0.6, 0.05, 0.05})("/placement/moved_up", {-0.02, 0.01, -0.02, 0.01})(
+      "/placement/area_ratio", {1.2, 1.2, 1.2, 1.2})("/placement/incidence", {-0.01, -0.01, -0.01, -0.01})(
+      "/placement/drag", of([](const PlacementPoint& p) { return p.state.drag; }))(
+      "/placement/drag_valid", {0, second ? 1.0 : 0.0, 1, 1})(
+      "/placement/static_margin", of([](const PlacementPoint& p) { return *p.handling.static_margin; }))(
+      "/placement/surface_lift", of([](const PlacementPoint& p) { return p.parts[1].lift; }))(
+      "/placement/load_station_valid", {0, 0, 0, 0})("/placement/meets_fuselage", {0, 0, 0, 0})(
+      "/placement/without_image_alpha", of([](const PlacementPoint& p) { return p.state.alpha; })));
+  expect_error(ErrorKind::input, "found no finished point", [&] {
+    RecordWriter(folder / "none.h5", input, lattice, 0.03, "vlm-twist").write_placement({});
+  });
+}
+
 // A tip comes out of the water at the second bank; the study is stopped before the third depth.
 TEST_F(Record, OfAReachToTheSurfaceIsReadByStrangers) {
   Case riding = input;

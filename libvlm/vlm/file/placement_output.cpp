@@ -214,6 +214,8 @@ std::vector<std::string> closing_lines(const PlacementResult& result, const Plac
     say("a least drag of all, b least within the limits; · outside them");
   else if (marks.least_drag)
     say(result.limits.any() ? "a least drag; no point keeps the limits" : "a least drag");
+  if (marks.on_border)
+    say("The least drag lies on the border of the grid: a wider range may find less.");
   std::vector<std::string> reasons;
   for (const PlacementPoint& p : result.points)
     if (!p.solved() && std::find(reasons.begin(), reasons.end(), p.refusal) == reasons.end())
@@ -240,7 +242,7 @@ std::vector<std::string> closing_lines(const PlacementResult& result, const Plac
 } // namespace
 
 void write_placement_table(std::ostream& out, const StudyHead& head, const PlacementResult& result) {
-  const PlacementMarks marks = placement_marks(result.points, result.limits);
+  const PlacementMarks marks = placement_marks(result.study, result.points, result.limits);
   std::vector<std::string> lines = head_lines(head);
   const auto append = [&](const std::vector<std::string>& more) {
     lines.insert(lines.end(), more.begin(), more.end());
@@ -262,7 +264,7 @@ void write_placement_table(std::ostream& out, const StudyHead& head, const Place
 void write_placement_json(std::ostream& out, const StudyHead& head, const PlacementResult& result) {
   const PlacementStudy& study = result.study;
   const PlacementLimits& limits = result.limits;
-  const PlacementMarks marks = placement_marks(result.points, limits);
+  const PlacementMarks marks = placement_marks(study, result.points, limits);
   Fields fields = head_fields(head, result.summary, study.num_points());
   if (!study.lift)
     fields.push_back({"caution", std::string(trim_caution)});
@@ -280,6 +282,7 @@ void write_placement_json(std::ostream& out, const StudyHead& head, const Placem
       fields.back().value = point_fields(result, *index);
   };
   add("least_drag", marks.least_drag);
+  fields.push_back({"least_drag_on_border", marks.on_border});
   add("least_drag_within_limits", marks.within_limits);
   write_json(out, fields, result.points.size(), [&](std::size_t i) { return point_fields(result, i); });
 }

@@ -62,7 +62,7 @@ void write_placement(const Hdf5File& file, const PlacementResult& result, const 
   set_attribute(group.get(), "speed", study.speed);
   if (study.lift)
     set_attribute(group.get(), "lift", *study.lift);
-  const PlacementMarks marks = placement_marks(result.points, result.limits);
+  const PlacementMarks marks = placement_marks(study, result.points, result.limits);
   if (marks.least_drag)
     set_attribute(group.get(), "least_drag", static_cast<int>(*marks.least_drag));
   if (marks.within_limits)

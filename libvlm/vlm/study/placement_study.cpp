@@ -211,7 +211,8 @@ bool keeps(const PlacementLimits& limits, const PlacementPoint& p) {
          within(limits.least_margin, std::nullopt, p.handling.static_margin);
 }
 
-PlacementMarks placement_marks(std::span<const PlacementPoint> points, const PlacementLimits& limits) {
+PlacementMarks placement_marks(const PlacementStudy& study, std::span<const PlacementPoint> points,
+                               const PlacementLimits& limits) {
   PlacementMarks marks;
   const auto take = [&](std::optional<std::size_t>& best, std::size_t i) {
     if (!best || points[i].state.drag < points[*best].state.drag)
@@ -223,6 +224,15 @@ PlacementMarks placement_marks(std::span<const PlacementPoint> points, const Pla
     take(marks.least_drag, i);
     if (limits.any() && keeps(limits, points[i]))
       take(marks.within_limits, i);
+  }
+  if (marks.least_drag && points.size() == study.num_points()) {
+    std::size_t place = *marks.least_drag;
+    for (const std::size_t count :
+         {study.incidences.size(), study.area.size(), study.up.size(), study.aft.size()}) {
+      const std::size_t at = place % count;
+      marks.on_border = marks.on_border || (count > 1 && (at == 0 || at + 1 == count));
+      place /= count;
+    }
   }
   return marks;
 }

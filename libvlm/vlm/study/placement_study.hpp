@@ -108,9 +108,11 @@ bool keeps(const PlacementLimits&, const PlacementPoint&);
 struct PlacementMarks {
   std::optional<std::size_t> least_drag;    ///< of all
   std::optional<std::size_t> within_limits; ///< of those that keep the limits; unset without limits, too
+  bool on_border = false;                   ///< the least drag lies on the border of a finished grid
 };
 
-/// The marks of points.
-PlacementMarks placement_marks(std::span<const PlacementPoint>, const PlacementLimits&);
+/// The marks of the points of a study that were finished.
+PlacementMarks placement_marks(const PlacementStudy&, std::span<const PlacementPoint>,
+                               const PlacementLimits&);
 
 } // namespace vlm
