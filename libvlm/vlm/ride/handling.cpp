@@ -337,8 +337,9 @@ HandlingFigures steady_handling(const Ride& ride, const TrimmedCraft& t, std::sp
 HandlingFigures handling_without_loading(const Ride& ride, const TrimmedCraft& t,
                                          std::span<const double> amplitudes) {
   const Flow flow(ride.craft, t.responses, ride.drag, ride.body, t.speed, t.state.alpha, amplitudes);
-  const Vec3& about = t.responses.moment_point;
-  HandlingFigures f = figures_of(flow, flow.at().centre_of_lift, about, about, {});
+  const std::optional<double> centre = flow.at().centre_of_lift;
+  const Vec3 about = centre ? Vec3{*centre, 0, 0} : t.responses.moment_point;
+  HandlingFigures f = figures_of(flow, centre, about, about, {});
   f.deck_pitch_stiffness = f.deck_pitch_rate_damping = std::nullopt;
   return f;
 }

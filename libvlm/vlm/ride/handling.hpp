@@ -104,9 +104,9 @@ HandlingFigures steady_handling(const Craft&, const LatticeOptions&, const DragC
                                 const RidingPoint&, ThreadPool&);
 
 /// The same from a craft trimmed by responses for all motions, with turns at amplitudes [rad]. Of a craft
-/// that carries a lift without a loading, the line of the load goes through its centre of lift and the centre
-/// of mass is the moment point; nothing is then told on the deck, nor of a static margin without a centre of
-/// lift. Throws Error for responses that are those in plane.
+/// that carries a lift without a loading, the line of the load goes through its centre of lift, which also
+/// stands for the centre of mass (without one, the moment point does); nothing is then told on the deck, nor
+/// of a static margin without a centre of lift. Throws Error for responses that are those in plane.
 ///@{
 HandlingFigures steady_handling(const Ride&, const TrimmedCraft&, std::span<const double> amplitudes);
 HandlingFigures handling_without_loading(const Ride&, const TrimmedCraft&,

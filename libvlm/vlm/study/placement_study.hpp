@@ -55,7 +55,7 @@ struct PlacementPoint {
   std::optional<double> lift_to_drag;       ///< unset without drag
   std::optional<double> front_foot_share;   ///< of the load on the feet; unset without a stance
   std::optional<double> centre_of_lift;     ///< x [m]
-  HandlingFigures handling;                 ///< of the balance; carrying a lift: about the moment point
+  HandlingFigures handling;                 ///< of the balance; carrying a lift: about the centre of lift
   std::vector<PartTrim> parts;              ///< in the order of part_names
   double surface_local_lift = 0;            ///< greatest local lift coefficient of the placed surface
   PlacedStrip greatest_lift;                ///< that of all strips
@@ -80,8 +80,8 @@ OperatingWake wake_as_drawn(const Ride&, double speed, std::optional<double> lif
 /// Goes through the grid. Each place is cut, solved for all motions and, with the incidence as a
 /// superposition, trimmed; a place that cannot be, or has no balance, does not end the others. Carrying a
 /// lift, the craft has the angle of attack that gives it, and static margin and stiffness are those of
-/// HandlingFigures with the line of the load through the centre of lift and the moment point as the centre
-/// of mass. The ride's wake and, carrying a lift, its loading do not enter. Throws Error for an empty grid, a
+/// HandlingFigures with the line of the load through the centre of lift, which stands for the centre of
+/// mass. The ride's wake and, carrying a lift, its loading do not enter. Throws Error for an empty grid, a
 /// surface that the craft has not and a speed not above 0.
 StudySummary run_placement_study(const Ride&, const PlacementStudy&, const PlacementSink&, const RunControl&,
                                  ThreadPool&);
