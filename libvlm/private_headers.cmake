@@ -14,6 +14,8 @@ set(VLM_PRIVATE_HEADERS
   flow/ring_basis.hpp
   flow/ring_kernel_body.hpp
   flow/line_kernel.hpp
+  flow/still_block.hpp
+  flow/still_state.hpp
   flow/line_kernel_body.hpp
   flow/vector_avx2.hpp
   flow/vector_avx512.hpp

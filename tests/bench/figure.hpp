@@ -29,6 +29,7 @@ std::vector<Figure> kernel_figures();
 std::vector<Figure> dense_figures();
 std::vector<Figure> big_figures();
 std::vector<Figure> study_figures();
+std::vector<Figure> placement_figures();
 std::vector<Figure> c_interface_figures();
 ///@}
 

@@ -77,7 +77,7 @@ nlohmann::ordered_json machine(const std::string& commit) {
 std::vector<Figure> all_figures() {
   std::vector<Figure> all;
   for (const auto& family :
-       {kernel_figures, dense_figures, big_figures, study_figures, c_interface_figures})
+       {kernel_figures, dense_figures, big_figures, study_figures, placement_figures, c_interface_figures})
     for (Figure& figure : family())
       all.push_back(std::move(figure));
   return all;

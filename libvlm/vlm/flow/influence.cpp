@@ -164,10 +164,11 @@ void Influence::source_row(const Vec3& point, std::span<Vec3> velocity) const {
 }
 
 void Influence::velocity_row(const Vec3& point, std::optional<std::size_t> own_row, std::span<double> x,
-                             std::span<double> y, std::span<double> z, bool without_body) const {
+                             std::span<double> y, std::span<double> z, bool without_body,
+                             const std::vector<char>* left_out) const {
   with_image(lattice_.mirror, point, x, y, z,
              [&](const Vec3& at, std::span<double> u, std::span<double> v, std::span<double> w) {
-               direct_velocity_row(at, own_row, u, v, w, without_body);
+               direct_velocity_row(at, own_row, u, v, w, without_body, left_out);
              });
 }
 
@@ -257,7 +258,7 @@ Influence::Lines Influence::lines_of(const double* x, const double* y, const dou
 
 void Influence::direct_velocity_row(const Vec3& point, std::optional<std::size_t> own_row,
                                     std::span<double> x, std::span<double> y, std::span<double> z,
-                                    bool without_body) const {
+                                    bool without_body, const std::vector<char>* left_out) const {
   Scratch& s = scratch();
   const LineKernel& kernel = line_kernel();
   const double at[] = {point.x, point.y, point.z}, aft[] = {direction_.x, direction_.y, direction_.z};
@@ -265,7 +266,7 @@ void Influence::direct_velocity_row(const Vec3& point, std::optional<std::size_t
     const Row& row = lattice_.rows[r];
     const std::size_t panels = row.panels_per_strip, strips = row.num_strips;
     double *px = &x[row.first_panel], *py = &y[row.first_panel], *pz = &z[row.first_panel];
-    if (without_body && row.shell) {
+    if ((without_body && row.shell) || (left_out && (*left_out)[r])) {
       std::fill_n(px, row.num_panels(), 0.0);
       std::fill_n(py, row.num_panels(), 0.0);
       std::fill_n(pz, row.num_panels(), 0.0);
@@ -288,12 +289,12 @@ void Influence::direct_velocity_row(const Vec3& point, std::optional<std::size_t
       kernel.rays(grid, at, aft, leg, s.kernel.data());
     for (const std::size_t end : {0, 1}) {
       const std::size_t e = end == 0 ? 0 : strips;
-      const bool left_out = without_body && on_body(row.ends[end]);
-      if (!left_out && (row.skin_path[end].empty() || !as_lines))
+      const bool cut_off = without_body && on_body(row.ends[end]);
+      if (!cut_off && (row.skin_path[end].empty() || !as_lines))
         continue;
-      const Vec3 behind = left_out ? Vec3{} : trailing_leg(point, row, e);
+      const Vec3 behind = cut_off ? Vec3{} : trailing_leg(point, row, e);
       leg.x[e] = behind.x, leg.y[e] = behind.y, leg.z[e] = behind.z;
-      s.leg_share[e] = left_out ? 0 : 1;
+      s.leg_share[e] = cut_off ? 0 : 1;
     }
     kernel.panels(grid, at, leg, s.leg_share.data(), line, s.kernel.data());
 
@@ -374,7 +375,8 @@ void Influence::direct_far_velocity_row(const Vec3& point, std::size_t own_row, 
 }
 
 Velocities induced_velocities(const Influence& influence, std::span<const SurfacePoint> points,
-                              const Matrix& circulation, ThreadPool& pool, bool without_body) {
+                              const Matrix& circulation, ThreadPool& pool, bool without_body,
+                              const std::vector<char>* left_out) {
   const std::size_t panels = influence.lattice().num_panels(), columns = circulation.cols;
   Velocities v{{points.size(), columns}, {points.size(), columns}, {points.size(), columns}};
   const Eigen::Map<const Eigen::MatrixXd> gamma(circulation.values.data(), static_cast<Eigen::Index>(panels),
@@ -384,7 +386,7 @@ Velocities induced_velocities(const Influence& influence, std::span<const Surfac
     const auto size = static_cast<Eigen::Index>(panels);
     x.resize(size), y.resize(size), z.resize(size);
     influence.velocity_row(points[i].point, points[i].row, {x.data(), panels}, {y.data(), panels},
-                           {z.data(), panels}, without_body);
+                           {z.data(), panels}, without_body, left_out);
     for (std::size_t c = 0; c < columns; ++c) {
       const auto col = static_cast<Eigen::Index>(c);
       v.x(i, c) = x * gamma.col(col);

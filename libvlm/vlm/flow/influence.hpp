@@ -41,9 +41,11 @@ public:
 
   /// Writes to x, y, z [panels] the velocity [m/s] at `point` for unit circulation [m²/s] of each panel.
   /// own_row: the row on which the point lies, whose wake is then kept as lines; none for a point in the
-  /// water. without_body: 0 for the shell's panels, and no leg on the fuselage's skin.
+  /// water. without_body: 0 for the shell's panels, and no leg on the fuselage's skin. left_out: 1 for rows
+  /// whose panels get 0 instead; null: none.
   void velocity_row(const Vec3& point, std::optional<std::size_t> own_row, std::span<double> x,
-                    std::span<double> y, std::span<double> z, bool without_body = false) const;
+                    std::span<double> y, std::span<double> z, bool without_body = false,
+                    const std::vector<char>* left_out = nullptr) const;
 
   /// Writes to x, y, z [strips] the part of velocity_row, without_body, that comes from the wakes of other
   /// surfaces behind their trailing edges, for unit circulation of each strip; 0 for rows cut from the same
@@ -82,7 +84,8 @@ private:
   static Lines lines_of(const double* x, const double* y, const double* z, std::size_t num_edges,
                         std::size_t per_strip, double core);
   void direct_velocity_row(const Vec3& point, std::optional<std::size_t> own_row, std::span<double> x,
-                           std::span<double> y, std::span<double> z, bool without_body) const;
+                           std::span<double> y, std::span<double> z, bool without_body,
+                           const std::vector<char>* left_out) const;
   void direct_wake_velocity_row(const Vec3& point, std::size_t own_row, std::span<double> x,
                                 std::span<double> y, std::span<double> z) const;
   void add_sheet(const Vec3& point, std::size_t row, bool without_body, std::span<double> x,
@@ -110,8 +113,9 @@ struct Velocities {
 };
 
 /// Velocities at points for columns of circulation [panels × columns, m²/s]. The onset flow and the
-/// fuselage's sources are not included; without_body: nor what velocity_row then leaves out.
+/// fuselage's sources are not included; without_body, left_out: nor what velocity_row then leaves out.
 Velocities induced_velocities(const Influence&, std::span<const SurfacePoint>, const Matrix& circulation,
-                              ThreadPool&, bool without_body = false);
+                              ThreadPool&, bool without_body = false,
+                              const std::vector<char>* left_out = nullptr);
 
 } // namespace vlm

@@ -1,5 +1,6 @@
 #include <vlm/flow/system.hpp>
 
+#include <algorithm>
 #include <atomic>
 #include <cmath>
 #include <optional>
@@ -12,6 +13,8 @@
 #include <vlm/flow/dense_factors.hpp>
 #include <vlm/flow/hierarchical_system.hpp>
 #include <vlm/flow/ring_basis.hpp>
+#include <vlm/flow/still_block.hpp>
+#include <vlm/flow/still_state.hpp>
 #include <vlm/flow/symmetry.hpp>
 
 namespace vlm {
@@ -26,7 +29,34 @@ constexpr std::size_t most_dense_panels = 3000;
 struct Part : PartOfLattice {
   Eigen::MatrixXd matrix; // overwritten by its factors; none of a hierarchical system
   std::optional<HierarchicalSystem> hierarchical = std::nullopt;
+  // Where some rows stand still: the still ones of the panels come first, and the matrix is theirs alone, if
+  // they are not factorised yet.
+  Index num_still = 0;
+  std::optional<StillBlock> block = std::nullopt;
+
+  void put(Index u, Index v, double a) {
+    if (!block || (u < num_still && v < num_still))
+      matrix(u, v) = a;
+    else if (u < num_still)
+      block->still_by_moved(u, v - num_still) = a;
+    else if (v < num_still)
+      block->moved_by_still(u - num_still, v) = a;
+    else
+      block->moved(u - num_still, v - num_still) = a;
+  }
 };
+
+[[noreturn]] void refuse_singular() {
+  throw Error(
+      "the system of the lattice is singular: two surfaces lie in each other, or a strip has no width",
+      ErrorKind::run);
+}
+
+void check_pivots(const Eigen::MatrixXd& factors) {
+  const auto diagonal = factors.diagonal().cwiseAbs();
+  if (factors.size() > 0 && !(diagonal.minCoeff() > 1e-14 * diagonal.maxCoeff()))
+    refuse_singular();
+}
 
 // One a part, in the place of its matrix.
 std::vector<DenseFactors> factorised(std::vector<Part>& parts, ThreadPool& pool) {
@@ -34,11 +64,8 @@ std::vector<DenseFactors> factorised(std::vector<Part>& parts, ThreadPool& pool)
   for (Part& part : parts)
     factors.push_back({part.matrix.data(), part.panel.size()});
   factorise(factors, pool);
-  for (const DenseFactors& f : factors)
-    if (singular(f))
-      throw Error(
-          "the system of the lattice is singular: two surfaces lie in each other, or a strip has no width",
-          ErrorKind::run);
+  if (std::any_of(factors.begin(), factors.end(), singular))
+    refuse_singular();
   return factors;
 }
 
@@ -88,14 +115,24 @@ struct FlowSystem::State {
     });
   }
 
-  // Fills and factorises the dense matrices of all parts.
-  void assemble(ThreadPool& pool) {
+  // Fills and factorises the dense matrices of all parts. still: what stands as it did, or null.
+  void assemble(ThreadPool& pool, const StillPart::State* still) {
     const Lattice& lattice = influence.lattice();
     const std::size_t panels = lattice.num_panels();
     std::vector<std::size_t> row_of(panels);
     for (std::size_t r = 0; r < lattice.rows.size(); ++r)
       for (std::size_t p = 0; p < lattice.rows[r].num_panels(); ++p)
         row_of[lattice.rows[r].first_panel + p] = r;
+    bool still_is_known = still && !still->factors.empty();
+    if (still)
+      for (Part& part : parts) {
+        const auto moved = std::stable_partition(part.panel.begin(), part.panel.end(),
+                                                 [&](std::size_t i) { return still->still[row_of[i]]; });
+        part.num_still = moved - part.panel.begin();
+        still_is_known =
+            still_is_known && std::any_of(still->factors.begin(), still->factors.end(),
+                                          [&](const auto& f) { return f.parity == part.parity; });
+      }
     for (const Part& part : parts)
       estimated_bytes += sizeof(double) * std::pow(static_cast<double>(part.panel.size()), 2);
     check_memory(panels, estimated_bytes);
@@ -103,19 +140,44 @@ struct FlowSystem::State {
     for (std::size_t p = 0; p < parts.size(); ++p) {
       Part& part = parts[p];
       const auto size = static_cast<Index>(part.panel.size());
-      part.matrix.resize(size, size);
+      if (still) {
+        const Index moved = size - part.num_still;
+        part.block.emplace();
+        part.block->still_by_moved.resize(part.num_still, moved);
+        part.block->moved_by_still.resize(moved, part.num_still);
+        part.block->moved.resize(moved, moved);
+      }
+      const Index whole = still_is_known ? 0 : still ? part.num_still : size;
+      part.matrix.resize(whole, whole);
       prefer_huge_pages(part.matrix.data(), sizeof(double) * static_cast<std::size_t>(part.matrix.size()));
       for (Index u = 0; u < size; ++u)
         place[p][part.panel[static_cast<std::size_t>(u)]] = u;
+    }
+    // What still panels see of the moved ones, by these alone.
+    std::optional<SomeRows> moved;
+    std::vector<std::size_t> moved_place(panels);
+    if (still_is_known && !still->shell) {
+      moved = some_rows(influence, still->still);
+      for (std::size_t k = 0; k < moved->panels.size(); ++k)
+        moved_place[moved->panels[k]] = k;
     }
     pool.for_each(panels, [&](std::size_t i) {
       if (mirror && mirror->panel[i] < i)
         return;
       thread_local Eigen::VectorXd x, y, z;
-      const auto size = static_cast<Index>(panels);
+      const bool by_moved = moved && still->still[row_of[i]];
+      const std::size_t count = by_moved ? moved->panels.size() : panels;
+      const auto size = static_cast<Index>(count);
       x.resize(size), y.resize(size), z.resize(size);
-      influence.velocity_row(lattice.control[i], row_of[i], {x.data(), panels}, {y.data(), panels},
-                             {z.data(), panels});
+      if (by_moved)
+        moved->influence.velocity_row(lattice.control[i], std::nullopt, {x.data(), count}, {y.data(), count},
+                                      {z.data(), count});
+      else
+        influence.velocity_row(lattice.control[i], row_of[i], {x.data(), count}, {y.data(), count},
+                               {z.data(), count});
+      const auto wash = [&](std::size_t panel) {
+        return x[static_cast<Index>(by_moved ? moved_place[panel] : panel)];
+      };
       const Vec3& n = lattice.normal[i];
       x = n.x * x + n.y * y + n.z * z;
       for (std::size_t part = 0; part < parts.size(); ++part) {
@@ -123,16 +185,36 @@ struct FlowSystem::State {
         if (u < 0)
           continue;
         Part& p = parts[part];
-        for (std::size_t v = 0; v < p.panel.size(); ++v) {
+        const Index known = still_is_known && u < p.num_still ? p.num_still : 0;
+        for (auto v = static_cast<std::size_t>(known); v < p.panel.size(); ++v) {
           const std::size_t j = p.panel[v];
-          double a = x[static_cast<Index>(j)];
+          double a = wash(j);
           if (p.parity != 0 && mirror->panel[j] != j)
-            a += p.parity * mirror->sign[j] * x[static_cast<Index>(mirror->panel[j])];
-          p.matrix(u, static_cast<Index>(v)) = a;
+            a += p.parity * mirror->sign[j] * wash(mirror->panel[j]);
+          p.put(u, static_cast<Index>(v), a);
         }
       }
     });
-    factors = factorised(parts, pool);
+    if (still && !still_is_known) {
+      still->factors.clear();
+      for (Part& part : parts) {
+        auto made = std::make_shared<Eigen::PartialPivLU<Eigen::MatrixXd>>(part.matrix);
+        check_pivots(made->matrixLU());
+        still->factors.push_back({part.parity, std::move(made)});
+        part.matrix.resize(0, 0);
+      }
+    }
+    if (!still) {
+      factors = factorised(parts, pool);
+      return;
+    }
+    for (Part& part : parts) {
+      for (const StillPart::State::Factors& f : still->factors)
+        if (f.parity == part.parity)
+          part.block->still = f.factors;
+      part.block->factorise();
+      check_pivots(part.block->moved_factors.matrixLU());
+    }
   }
 
   // Whether the part solves for panel i; the panel's image follows.
@@ -149,7 +231,19 @@ SystemKind system_kind(const Lattice& lattice) {
 
 FlowSystem::FlowSystem(const Lattice& lattice, const Vec3& wake_direction, ThreadPool& pool, bool full_size)
     : state_(std::make_unique<State>(Influence(lattice, wake_direction))) {
+  build(pool, full_size, nullptr);
+}
+
+FlowSystem::FlowSystem(const Lattice& lattice, const Vec3& wake_direction, ThreadPool& pool,
+                       const StillPart& still)
+    : state_(std::make_unique<State>(Influence(lattice, wake_direction))) {
+  build(pool, false, &still);
+}
+
+void FlowSystem::build(ThreadPool& pool, bool full_size, const StillPart* still) {
   State& s = *state_;
+  const Lattice& lattice = s.influence.lattice();
+  const Vec3& wake_direction = s.influence.wake_direction();
   const std::size_t panels = lattice.num_panels();
   const bool level = !lattice.mirror || lattice.mirror->normal.y == 0;
   if (!full_size && wake_direction.y == 0 && level)
@@ -177,7 +271,7 @@ FlowSystem::FlowSystem(const Lattice& lattice, const Vec3& wake_direction, Threa
       s.estimated_bytes += part.hierarchical->estimated_bytes();
     }
   else
-    s.assemble(pool);
+    s.assemble(pool, still ? still->state_.get() : nullptr);
   ++s.factorisations; // all parts of one lattice count as one
 }
 
@@ -228,6 +322,8 @@ Matrix FlowSystem::solve(const Matrix& wash, ThreadPool* pool) const {
   for (std::size_t p = 0; p < s.parts.size(); ++p)
     if (s.parts[p].hierarchical)
       unknown[p] = s.parts[p].hierarchical->solve(unknown[p], pool);
+    else if (s.parts[p].block)
+      unknown[p] = s.parts[p].block->solve(unknown[p]);
     else
       vlm::solve(s.factors[p], unknown[p].data(), columns);
   s.solves += columns;

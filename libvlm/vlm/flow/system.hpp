@@ -12,6 +12,8 @@
 
 namespace vlm {
 
+class StillPart;
+
 /// How a lattice's system is solved: as its options say, or else dense up to 3000 panels, from where the
 /// hierarchical one is faster.
 SystemKind system_kind(const Lattice&);
@@ -27,6 +29,10 @@ public:
   /// checking it). Throws Error (run) if the system is singular, and what Influence throws; Error (input) if
   /// it does not fit in the free memory.
   FlowSystem(const Lattice&, const Vec3& wake_direction, ThreadPool&, bool full_size = false);
+
+  /// The same of a lattice some rows of which stand as they did in another: what these are to each other is
+  /// taken from `still`, which fits the lattice, unless the system is hierarchical. Throws the same.
+  FlowSystem(const Lattice&, const Vec3& wake_direction, ThreadPool&, const StillPart& still);
   ~FlowSystem();
   /// Moves; what is left behind may be assigned to or destroyed, nothing else.
   ///@{
@@ -53,6 +59,8 @@ public:
   std::size_t num_solves() const;         ///< causes solved for so far, by any thread
 
 private:
+  void build(ThreadPool&, bool full_size, const StillPart*);
+
   struct State;
   std::unique_ptr<State> state_;
 };

@@ -121,17 +121,21 @@ void add_far_field(std::vector<SurfaceForms>& forms, const Influence& influence,
 
 std::vector<SurfaceForms> load_forms(const Influence& influence, std::span<const Cause> causes,
                                      const Matrix& circulation, std::size_t num_surfaces, double density,
-                                     const Vec3& moment_point, ThreadPool& pool) {
+                                     const Vec3& moment_point, ThreadPool& pool, StillPart* still) {
   const Matrix zero(causes.size(), causes.size());
   const Lattice& lattice = influence.lattice();
   const bool has_body = !lattice.rows.empty() && lattice.rows.back().shell;
   std::vector<SurfaceForms> forms(num_surfaces + (has_body ? 1 : 0),
                                   {{zero, zero, zero}, {zero, zero, zero}, zero});
-  visit_near_field(influence, causes, circulation, pool, [&](const LoadedPiece& piece) {
-    const bool on_surface = piece.kind == LoadedPiece::Kind::bound || piece.kind == LoadedPiece::Kind::leg;
-    add_piece(on_surface ? forms[lattice.strips[piece.strip].surface] : forms.back(), piece, density,
-              moment_point);
-  });
+  visit_near_field(
+      influence, causes, circulation, pool,
+      [&](const LoadedPiece& piece) {
+        const bool on_surface =
+            piece.kind == LoadedPiece::Kind::bound || piece.kind == LoadedPiece::Kind::leg;
+        add_piece(on_surface ? forms[lattice.strips[piece.strip].surface] : forms.back(), piece, density,
+                  moment_point);
+      },
+      still);
   add_far_field(forms, influence, circulation, density);
   for (SurfaceForms& f : forms) {
     for (int axis = 0; axis < 3; ++axis) {

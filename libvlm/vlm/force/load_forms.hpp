@@ -34,9 +34,11 @@ struct SurfaceForms {
 /// sources, −ρ σ V. What the fuselage and the surfaces do to each other in second order, an inner force of
 /// the craft, is left out on both sides. The leg behind a root counts as the fuselage's: it holds the lift
 /// carried over to it.
+///
+/// still: what rows that stand as they did give at their own points is kept there; null: none.
 std::vector<SurfaceForms> load_forms(const Influence&, std::span<const Cause>, const Matrix& circulation,
                                      std::size_t num_surfaces, double density, const Vec3& moment_point,
-                                     ThreadPool&);
+                                     ThreadPool&, StillPart* still = nullptr);
 
 /// Value of a form at amplitudes a: aᵀ Q a.
 double value(const Matrix& form, std::span<const double> a);

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <vector>
 
+#include <vlm/flow/still_part.hpp>
+
 namespace vlm {
 namespace {
 
@@ -60,9 +62,10 @@ std::vector<CarriedSegment> carried_segments(const Lattice& lattice, std::vector
 class Walk {
 public:
   Walk(const Influence& influence, std::span<const Cause> causes, const Matrix& circulation, ThreadPool& pool,
-       const std::function<void(const LoadedPiece&)>& visit)
-      : influence_(influence), lattice_(influence.lattice()), causes_(causes), circulation_(circulation),
-        pool_(pool), visit_(visit), gamma_(causes.size()), shed_(causes.size()), velocity_(causes.size()) {}
+       const std::function<void(const LoadedPiece&)>& visit, StillPart* still)
+      : still_(still), influence_(influence), lattice_(influence.lattice()), causes_(causes),
+        circulation_(circulation), pool_(pool), visit_(visit), gamma_(causes.size()), shed_(causes.size()),
+        velocity_(causes.size()) {}
 
   // The strips of surfaces, and what their bound segments run on to inside the fuselage.
   void surfaces() {
@@ -70,7 +73,8 @@ public:
     std::vector<SurfacePoint> points = load_points(lattice_, first_piece);
     const std::size_t first_carried = points.size();
     const std::vector<CarriedSegment> carried = carried_segments(lattice_, points);
-    const Velocities induced = induced_velocities(influence_, points, circulation_, pool_, true);
+    const Velocities induced = still_ ? still_->velocities(influence_, points, circulation_, pool_)
+                                      : induced_velocities(influence_, points, circulation_, pool_, true);
     const auto induced_at = [&](std::size_t i, std::size_t c) {
       return Vec3{induced.x(i, c), induced.y(i, c), induced.z(i, c)};
     };
@@ -183,6 +187,7 @@ private:
     }
   }
 
+  StillPart* still_;
   const Influence& influence_;
   const Lattice& lattice_;
   std::span<const Cause> causes_;
@@ -196,8 +201,9 @@ private:
 } // namespace
 
 void visit_near_field(const Influence& influence, std::span<const Cause> causes, const Matrix& circulation,
-                      ThreadPool& pool, const std::function<void(const LoadedPiece&)>& visit) {
-  Walk walk(influence, causes, circulation, pool, visit);
+                      ThreadPool& pool, const std::function<void(const LoadedPiece&)>& visit,
+                      StillPart* still) {
+  Walk walk(influence, causes, circulation, pool, visit, still);
   walk.surfaces();
   walk.body();
 }

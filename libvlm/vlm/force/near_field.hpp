@@ -8,6 +8,7 @@
 #include <vlm/base/vec3.hpp>
 #include <vlm/flow/cause.hpp>
 #include <vlm/flow/influence.hpp>
+#include <vlm/flow/still_part.hpp>
 
 namespace vlm {
 
@@ -35,8 +36,8 @@ struct LoadedPiece {
 };
 
 /// Visits every piece that bears a force, with what load_forms says of the velocities. circulation: [panels ×
-/// causes]. The spans of a piece live as long as its visit.
+/// causes]. The spans of a piece live as long as its visit. still: as load_forms has it.
 void visit_near_field(const Influence&, std::span<const Cause>, const Matrix& circulation, ThreadPool&,
-                      const std::function<void(const LoadedPiece&)>& visit);
+                      const std::function<void(const LoadedPiece&)>& visit, StillPart* still = nullptr);
 
 } // namespace vlm

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include <vlm/base/error.hpp>
+#include <vlm/flow/still_part.hpp>
 #include <vlm/force/span_loading.hpp>
 #include <vlm/lattice/lattice.hpp>
 #include <vlm/shape/millimetres.hpp>
@@ -56,7 +57,8 @@ void check_shell(const Craft& craft, const Lattice& lattice, const Matrix& circu
 } // namespace
 
 Responses make_responses(const Craft& craft, const LatticeOptions& options, double wake_angle,
-                         std::span<const TurnShape> turns, ThreadPool& pool, Motions motions) {
+                         std::span<const TurnShape> turns, ThreadPool& pool, Motions motions,
+                         StillPart* still) {
   const Lattice lattice = make_lattice(craft, options, wake_angle);
   std::vector<Cause> causes{{{1, 0, 0}, {}, {}, {}}, {{0, 0, 1}, {}, {}, {}}};
   if (motions == Motions::all) {
@@ -67,7 +69,10 @@ Responses make_responses(const Craft& craft, const LatticeOptions& options, doub
   for (const TurnShape& turn : turns)
     causes.push_back({{}, {}, {}, strip_turns(lattice, turn)});
 
-  Responses r{FlowSystem(lattice, wake_along_stream(wake_angle), pool),
+  const Vec3 along = wake_along_stream(wake_angle);
+  if (still && !still->fits(lattice, along))
+    still = nullptr;
+  Responses r{still ? FlowSystem(lattice, along, pool, *still) : FlowSystem(lattice, along, pool),
               wake_angle,
               {},
               {},
@@ -81,7 +86,7 @@ Responses make_responses(const Craft& craft, const LatticeOptions& options, doub
   check_shell(craft, lattice, r.circulation);
   r.strip_circulation = strip_sums(lattice, r.circulation);
   r.parts = load_forms(r.system.influence(), causes, r.circulation, craft.surfaces.size(),
-                       craft.water.density, craft.moment_point, pool);
+                       craft.water.density, craft.moment_point, pool, still);
   r.craft = total(r.parts);
   r.pressure_area = 0.5 * craft.water.density * r.reference.area;
   return r;

@@ -58,9 +58,10 @@ struct Responses {
 
 /// Cuts, factorises, solves and sums up. wake_angle [rad] of the stream along which the wake is laid. Throws
 /// what make_lattice, FlowSystem and load_forms throw, and Error for a fuselage about which the flow comes
-/// out undetermined.
+/// out undetermined. still: of rows that stand as they did in an earlier lattice; used where it
+/// fits; null: none.
 Responses make_responses(const Craft&, const LatticeOptions&, double wake_angle, std::span<const TurnShape>,
-                         ThreadPool&, Motions = Motions::in_plane);
+                         ThreadPool&, Motions = Motions::in_plane, StillPart* still = nullptr);
 
 /// Amplitudes of the causes of a condition at V = 1 m/s, with the turns at the amplitudes given [rad], in the
 /// order given to make_responses. Throws Error for sideslip or rates if the responses are those in plane.

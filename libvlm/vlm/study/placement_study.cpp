@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include <vlm/base/error.hpp>
+#include <vlm/flow/still_part.hpp>
 #include <vlm/force/span_loading.hpp>
 #include <vlm/shape/millimetres.hpp>
 #include <vlm/study/bracket.hpp>
@@ -39,12 +40,13 @@ void check_beside_fuselage(const Surface& surface, const Fuselage& fuselage) {
 // One place of the grid, solved.
 class Place {
 public:
-  Place(const Ride& ride, const PlacementStudy& study, const Placement& placement, ThreadPool& pool)
+  Place(const Ride& ride, const PlacementStudy& study, const Placement& placement, StillPart* still,
+        ThreadPool& pool)
       : study_(study), ride_(ride_at(ride, study.surface, placement)),
         drawn_incidence_(ride.craft.surfaces[study.surface].incidence),
         trimmed_(craft_to_trim(study.speed, make_responses(ride_.craft, ride_.lattice, study.wake_angle,
                                                            std::array{TurnShape{study.surface, std::nullopt}},
-                                                           pool, Motions::all))),
+                                                           pool, Motions::all, still))),
         volume_(tail_volume(ride_.craft, study.surface)) {}
 
   const FlowSystem& system() const { return trimmed_.responses.system; }
@@ -92,6 +94,19 @@ private:
   double volume_;
 };
 
+// All that does not move when the surface does, found by moving it a little.
+std::optional<StillPart> still_part(const Ride& ride, const PlacementStudy& study) {
+  constexpr double little = 1e-4; // [m]
+  const auto cut_at = [&](const Placement& placement) {
+    return make_lattice(placed(ride.craft, study.surface, placement), ride.lattice, study.wake_angle);
+  };
+  try {
+    return StillPart(cut_at({}), cut_at({little, 0, 1}), wake_along_stream(study.wake_angle));
+  } catch (const Error&) {
+    return std::nullopt; // of a craft that cannot be there, other places are each solved afresh
+  }
+}
+
 bool within(const std::optional<double>& from, const std::optional<double>& to,
             const std::optional<double>& figure) {
   if (!from && !to)
@@ -119,7 +134,6 @@ Craft placed(const Craft& craft, std::size_t surface, const Placement& placement
     moved = stretched(moved, placement.area * outline_figures(moved).area, std::nullopt);
   moved.position.x += placement.aft;
   moved.position.z += placement.up;
-  check(changed);
   if (changed.fuselage)
     check_beside_fuselage(moved, *changed.fuselage);
   return changed;
@@ -153,6 +167,7 @@ StudySummary run_placement_study(const Ride& ride, const PlacementStudy& study, 
   if (!(study.speed > 0) || !std::isfinite(study.speed))
     throw Error("speed: found " + std::to_string(study.speed) + " m/s, wanted one above 0");
   placed(ride.craft, study.surface, {}); // refuses a surface that cannot be moved at all
+  std::optional<StillPart> still = still_part(ride, study);
   StudySummary summary;
   for (const double aft : study.aft)
     for (const double up : study.up)
@@ -164,7 +179,7 @@ StudySummary run_placement_study(const Ride& ride, const PlacementStudy& study, 
         std::optional<Place> place;
         std::string refusal;
         try {
-          place.emplace(ride, study, Placement{aft, up, area}, pool);
+          place.emplace(ride, study, Placement{aft, up, area}, still ? &*still : nullptr, pool);
         } catch (const Error& error) {
           refusal = error.what();
         }

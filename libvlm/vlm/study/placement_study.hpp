@@ -24,8 +24,8 @@ struct Placement {
 };
 
 /// The craft with one surface put elsewhere, moved rigidly. Throws Error for a surface that the craft has not
-/// or that is joined to another, for an area not above 0, for one that lies wholly ahead of the fuselage's
-/// nose or behind its tail, and for what check(craft) refuses.
+/// or that is joined to another, for an area not above 0, and for one that lies wholly ahead of the
+/// fuselage's nose or behind its tail; the rest that check(craft) looks at is left to make_lattice.
 Craft placed(const Craft&, std::size_t surface, const Placement&);
 
 /// A grid of places, sizes and incidences of one surface. Every craft of it is under way at one speed, its

@@ -1,0 +1,25 @@
+// A system of which one block is factorised already, for the sources of FlowSystem.
+
+#pragma once
+
+#include <memory>
+
+#include <Eigen/Dense>
+
+namespace vlm {
+
+/// Blocks of one system: still unknowns first, moved ones behind them.
+struct StillBlock {
+  std::shared_ptr<const Eigen::PartialPivLU<Eigen::MatrixXd>> still; ///< factors of the still block
+  Eigen::MatrixXd still_by_moved, moved_by_still, moved;             ///< the other three
+  Eigen::PartialPivLU<Eigen::MatrixXd> moved_factors{};              ///< of the last
+
+  /// Factorises the moved block.
+  void factorise();
+
+  /// Solves for columns. One block after the other in turn (Gauss and Seidel), until nothing changes by more
+  /// than 1e-14 of the greatest unknown; where that is slow, by the Schur complement of the moved block.
+  Eigen::MatrixXd solve(const Eigen::MatrixXd& right) const;
+};
+
+} // namespace vlm

@@ -1,0 +1,202 @@
+#include <vlm/flow/still_part.hpp>
+
+#include <algorithm>
+
+#include <vlm/flow/still_state.hpp>
+
+namespace vlm {
+namespace {
+
+using Eigen::Index;
+
+constexpr double exact = 1e-12;  // of the greatest circulation
+constexpr Index most_seen = 256; // columns, so that memory stays bounded
+
+bool same_row(const Lattice& a, const Lattice& b, std::size_t r) {
+  const Row &p = a.rows[r], &q = b.rows[r];
+  if (p.run != q.run || p.ends != q.ends || p.skin_path != q.skin_path || p.inner_point != q.inner_point ||
+      p.skin_point != q.skin_point || p.sheet_point != q.sheet_point || p.sheet_arc != q.sheet_arc ||
+      p.sheet_slope != q.sheet_slope)
+    return false;
+  const auto same = [](const auto& u, const auto& v, std::size_t first, std::size_t count) {
+    const auto at = static_cast<std::ptrdiff_t>(first), end = static_cast<std::ptrdiff_t>(first + count);
+    return std::equal(u.begin() + at, u.begin() + end, v.begin() + at);
+  };
+  const std::size_t nodes = (p.num_strips + 1) * p.nodes_per_edge(), panels = p.num_panels();
+  return same(a.node_x, b.node_x, p.first_node, nodes) && same(a.node_y, b.node_y, p.first_node, nodes) &&
+         same(a.node_z, b.node_z, p.first_node, nodes) && same(a.control, b.control, p.first_panel, panels) &&
+         same(a.normal, b.normal, p.first_panel, panels) &&
+         same(a.force_point, b.force_point, p.first_panel, panels);
+}
+
+// Whether panels and nodes have the same places in both, whatever those are.
+bool same_layout(const Lattice& a, const Lattice& b) {
+  if (a.rows.size() != b.rows.size() || a.spacing != b.spacing ||
+      a.mirror.has_value() != b.mirror.has_value())
+    return false;
+  if (a.mirror && (a.mirror->point != b.mirror->point || a.mirror->normal != b.mirror->normal ||
+                   a.mirror->sign != b.mirror->sign))
+    return false;
+  for (std::size_t r = 0; r < a.rows.size(); ++r) {
+    const Row &p = a.rows[r], &q = b.rows[r];
+    if (p.num_strips != q.num_strips || p.panels_per_strip != q.panels_per_strip || p.shell != q.shell ||
+        p.first_panel != q.first_panel || p.first_node != q.first_node)
+      return false;
+  }
+  return true;
+}
+
+} // namespace
+
+SomeRows some_rows(const Influence& influence, const std::vector<char>& left_out) {
+  const Lattice& all = influence.lattice();
+  Lattice some;
+  some.spacing = all.spacing, some.displaced = all.displaced, some.mirror = all.mirror;
+  std::vector<std::size_t> panels;
+  for (std::size_t r = 0; r < all.rows.size(); ++r) {
+    if (left_out[r])
+      continue;
+    const Row& row = all.rows[r];
+    Row& own = some.rows.emplace_back(row);
+    own.first_strip = some.strips.size(), own.first_panel = panels.size(),
+    own.first_node = some.node_x.size();
+    for (std::size_t j = 0; j < row.num_strips && !row.shell; ++j)
+      some.strips.push_back(all.strips[row.first_strip + j]);
+    for (std::size_t i = 0; i < (row.num_strips + 1) * row.nodes_per_edge(); ++i) {
+      some.node_x.push_back(all.node_x[row.first_node + i]);
+      some.node_y.push_back(all.node_y[row.first_node + i]);
+      some.node_z.push_back(all.node_z[row.first_node + i]);
+    }
+    for (std::size_t p = row.first_panel; p < row.first_panel + row.num_panels(); ++p) {
+      panels.push_back(p);
+      some.control.push_back(all.control[p]);
+    }
+  }
+  return {Influence(some, influence.wake_direction()), std::move(panels)};
+}
+
+StillPart::StillPart(const Lattice& lattice, const Lattice& other, const Vec3& wake_direction)
+    : state_(std::make_unique<State>()) {
+  State& s = *state_;
+  s.lattice = lattice;
+  s.direction = wake_direction;
+  const bool alike = same_layout(lattice, other);
+  s.shell = !lattice.rows.empty() && lattice.rows.back().shell;
+  for (std::size_t r = 0; r < lattice.rows.size(); ++r) {
+    const bool still = alike && same_row(lattice, other, r);
+    s.still.push_back(still), s.moved.push_back(!still);
+    for (std::size_t p = 0; still && p < lattice.rows[r].num_panels(); ++p)
+      s.panels.push_back(lattice.rows[r].first_panel + p);
+  }
+}
+
+StillPart::~StillPart() = default;
+StillPart::StillPart(StillPart&&) noexcept = default;
+StillPart& StillPart::operator=(StillPart&&) noexcept = default;
+
+bool StillPart::any() const {
+  return !state_->panels.empty();
+}
+
+const std::vector<char>& StillPart::still_rows() const {
+  return state_->still;
+}
+
+bool StillPart::fits(const Lattice& lattice, const Vec3& wake_direction) const {
+  const State& s = *state_;
+  if (!any() || wake_direction != s.direction || !same_layout(s.lattice, lattice))
+    return false;
+  for (std::size_t r = 0; r < s.still.size(); ++r)
+    if (s.still[r] && !same_row(s.lattice, lattice, r))
+      return false;
+  return true;
+}
+
+Velocities StillPart::velocities(const Influence& influence, std::span<const SurfacePoint> points,
+                                 const Matrix& circulation, ThreadPool& pool) {
+  State& s = *state_;
+  const std::size_t panels = circulation.rows, columns = circulation.cols;
+  std::vector<std::size_t> still_points;
+  for (std::size_t i = 0; i < points.size(); ++i)
+    if (points[i].row && s.still[*points[i].row])
+      still_points.push_back(i);
+  const auto n = static_cast<Index>(s.panels.size()), count = static_cast<Index>(still_points.size()),
+             k = static_cast<Index>(columns);
+  Eigen::MatrixXd of_still(n, k);
+  for (Index c = 0; c < k; ++c)
+    for (Index i = 0; i < n; ++i)
+      of_still(i, c) = circulation(s.panels[static_cast<std::size_t>(i)], static_cast<std::size_t>(c));
+
+  // What is new in these circulations, as further columns.
+  if (s.given.rows() != 3 * count || s.seen.cols() > most_seen)
+    s.seen.resize(n, 0), s.given.resize(3 * count, 0);
+  const double least = exact * of_still.cwiseAbs().maxCoeff();
+  Eigen::MatrixXd more(n, 0);
+  for (Index c = 0; c < k; ++c) {
+    Eigen::VectorXd rest = of_still.col(c);
+    for (int twice = 0; twice < 2; ++twice) { // as rounding wants
+      rest -= s.seen * (s.seen.transpose() * rest);
+      rest -= more * (more.transpose() * rest);
+    }
+    if (rest.cwiseAbs().maxCoeff() > least) {
+      more.conservativeResize(Eigen::NoChange, more.cols() + 1);
+      more.rightCols(1) = rest.normalized();
+    }
+  }
+  if (more.cols() > 0) {
+    Matrix gamma(panels, static_cast<std::size_t>(more.cols()));
+    for (Index c = 0; c < more.cols(); ++c)
+      for (Index i = 0; i < n; ++i)
+        gamma(s.panels[static_cast<std::size_t>(i)], static_cast<std::size_t>(c)) = more(i, c);
+    const Index before = s.seen.cols();
+    s.seen.conservativeResize(Eigen::NoChange, before + more.cols());
+    s.seen.rightCols(more.cols()) = more;
+    s.given.conservativeResize(Eigen::NoChange, before + more.cols());
+    std::vector<SurfacePoint> at;
+    for (const std::size_t i : still_points)
+      at.push_back(points[i]);
+    const Velocities v = induced_velocities(influence, at, gamma, pool, true, &s.moved);
+    for (Index c = 0; c < more.cols(); ++c)
+      for (Index i = 0; i < count; ++i) {
+        const auto p = static_cast<std::size_t>(i), q = static_cast<std::size_t>(c);
+        s.given(i, before + c) = v.x(p, q);
+        s.given(count + i, before + c) = v.y(p, q);
+        s.given(2 * count + i, before + c) = v.z(p, q);
+      }
+  }
+
+  // Moved rows at all points, still rows at points of moved ones.
+  Velocities result{{points.size(), columns}, {points.size(), columns}, {points.size(), columns}};
+  std::vector<SurfacePoint> moved_at;
+  std::vector<std::size_t> moved_points;
+  for (std::size_t i = 0; i < points.size(); ++i)
+    if (!points[i].row || !s.still[*points[i].row])
+      moved_points.push_back(i), moved_at.push_back(points[i]);
+  std::vector<SurfacePoint> still_at; // none of which is on a shell, which bears no loads here
+  for (const std::size_t i : still_points)
+    still_at.push_back({points[i].point, std::nullopt});
+  const SomeRows moved = some_rows(influence, s.still);
+  Matrix of_moved(moved.panels.size(), columns);
+  for (std::size_t c = 0; c < columns; ++c)
+    for (std::size_t p = 0; p < moved.panels.size(); ++p)
+      of_moved(p, c) = circulation(moved.panels[p], c);
+  const Velocities by_all = induced_velocities(influence, moved_at, circulation, pool, true),
+                   by_moved = induced_velocities(moved.influence, still_at, of_moved, pool, true);
+  const Eigen::MatrixXd kept = s.given * (s.seen.transpose() * of_still);
+  for (std::size_t c = 0; c < columns; ++c) {
+    for (std::size_t i = 0; i < moved_points.size(); ++i) {
+      const std::size_t p = moved_points[i];
+      result.x(p, c) = by_all.x(i, c), result.y(p, c) = by_all.y(i, c), result.z(p, c) = by_all.z(i, c);
+    }
+    for (std::size_t i = 0; i < still_points.size(); ++i) {
+      const std::size_t p = still_points[i];
+      const auto at = static_cast<Index>(i), col = static_cast<Index>(c);
+      result.x(p, c) = by_moved.x(i, c) + kept(at, col);
+      result.y(p, c) = by_moved.y(i, c) + kept(count + at, col);
+      result.z(p, c) = by_moved.z(i, c) + kept(2 * count + at, col);
+    }
+  }
+  return result;
+}
+
+} // namespace vlm

@@ -1,0 +1,135 @@
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <cmath>
+#include <string>
+
+#include <vlm/file/case.hpp>
+#include <vlm/flow/still_part.hpp>
+#include <vlm/force/responses.hpp>
+
+#include "../support/wings.hpp"
+
+namespace {
+
+using namespace wings;
+
+double greatest_of(const vlm::Matrix& m) {
+  double most = 0;
+  for (const double v : m.values)
+    most = std::max(most, std::abs(v));
+  return most;
+}
+
+// Greatest difference over the greatest entry.
+double apart(const vlm::Matrix& a, const vlm::Matrix& b) {
+  double most = 0;
+  for (std::size_t i = 0; i < a.values.size(); ++i)
+    most = std::max(most, std::abs(a.values[i] - b.values[i]));
+  return most / greatest_of(b);
+}
+
+vlm::Craft moved_by(vlm::Craft craft, std::size_t surface, const vlm::Vec3& by, double longer = 1) {
+  vlm::Surface& s = craft.surfaces[surface];
+  s.position += by;
+  for (vlm::Station& station : s.stations)
+    station.y *= longer, station.leading_edge *= longer, station.chord *= longer;
+  return craft;
+}
+
+class Mover {
+public:
+  Mover(vlm::Craft craft, vlm::LatticeOptions options, std::size_t surface)
+      : craft_(std::move(craft)), options_(std::move(options)), surface_(surface),
+        still_(cut({}), cut({1e-4, 0, 0}), vlm::wake_along_stream(wake)) {}
+
+  bool keeps_some() const { return still_.any(); }
+
+  // How far circulations and loads of a craft moved so are from those of a fresh solve.
+  void expect_as_fresh(const vlm::Vec3& by, double longer = 1) {
+    const vlm::Craft moved = moved_by(craft_, surface_, by, longer);
+    const vlm::Responses kept = vlm::make_responses(moved, options_, wake, {}, pool(), vlm::Motions::all,
+                                                    &still_),
+                         fresh = vlm::make_responses(moved, options_, wake, {}, pool(), vlm::Motions::all);
+    const std::string place = craft_.title + " at " + std::to_string(by.x) + ", " + std::to_string(by.z);
+    EXPECT_LT(apart(kept.circulation, fresh.circulation), 1e-10) << place;
+    for (std::size_t axis = 0; axis < 3; ++axis) {
+      EXPECT_LT(apart(kept.craft.force[axis], fresh.craft.force[axis]), 1e-10) << place;
+      EXPECT_LT(apart(kept.craft.moment[axis], fresh.craft.moment[axis]), 1e-10) << place;
+    }
+    EXPECT_LT(apart(kept.craft.far_drag, fresh.craft.far_drag), 1e-10) << place;
+  }
+
+private:
+  static constexpr double wake = 0.09;
+
+  vlm::Lattice cut(const vlm::Vec3& by) const {
+    return vlm::make_lattice(moved_by(craft_, surface_, by), options_, wake);
+  }
+
+  vlm::Craft craft_;
+  vlm::LatticeOptions options_;
+  std::size_t surface_;
+  vlm::StillPart still_;
+};
+
+TEST(StillPart, GivesWhatAFreshSolveGivesOnEachCaseOfTheDemo) {
+  for (const char* name : {"grebe-700", "grebe-850", "grebe-1000", "heron-720", "heron-880", "heron-1050"}) {
+    vlm::Case c = vlm::read_case(std::string(VLM_CASES_DIR "/lake-rescue/") + name + ".toml");
+    c.craft.fuselage.reset();
+    Mover mover(c.craft, c.lattice, 1);
+    EXPECT_TRUE(mover.keeps_some()) << name;
+    mover.expect_as_fresh({});
+    mover.expect_as_fresh({0.06, 0, 0});
+    mover.expect_as_fresh({-0.03, 0, 0.012}, 1.1);
+    mover.expect_as_fresh({0.061, 0, 0.001});
+  }
+}
+
+TEST(StillPart, KeepsTheMastAloneWhereRootsMoveOnAFuselage) {
+  const vlm::Case c = vlm::read_case(VLM_CASES_DIR "/lake-rescue/heron-880.toml");
+  const auto cut = [&](double aft) {
+    return vlm::make_lattice(moved_by(c.craft, 1, {aft, 0, 0}), c.lattice, 0);
+  };
+  const vlm::StillPart still(cut(0), cut(-0.01), {1, 0, 0});
+  // Both halves of the wing and of the stabilizer, the mast, the shell.
+  EXPECT_EQ(still.still_rows(), (std::vector<char>{0, 0, 0, 0, 1, 0}));
+  Mover mover(c.craft, c.lattice, 1);
+  mover.expect_as_fresh({-0.02, 0, 0});
+}
+
+TEST(StillPart, KeepsAFuselageThatTheMovedSurfaceIsClearOf) {
+  const vlm::Craft craft = craft_with_all(); // its tail, surface 1, is clear above
+  Mover mover(craft, counts_with_all(), 1);
+  EXPECT_TRUE(mover.keeps_some());
+  mover.expect_as_fresh({0.3, 0, 0.1});
+  mover.expect_as_fresh({-0.2, 0, 0.3}, 0.9);
+}
+
+// So close that one surface after the other in turn does not settle, and the Schur complement must do it.
+TEST(StillPart, SolvesSurfacesCloseToEachOther) {
+  vlm::Surface low = tapered(7, 0.5, 0.1, "low"), high = tapered(7, 0.5, 0.1, "high");
+  high.position = {0.2, 0, 0.08};
+  const vlm::Craft craft = craft_of({low, high});
+  Mover mover(craft, counts({{16, 4}, {16, 4}}), 1);
+  EXPECT_TRUE(mover.keeps_some());
+  mover.expect_as_fresh({-0.18, 0, -0.02});
+  mover.expect_as_fresh({0.1, 0, 0.02});
+}
+
+TEST(StillPart, FitsNoOtherWakeAndNoOtherCounts) {
+  const vlm::Craft craft =
+      craft_of({tapered(7, 0.5), moved_by(craft_of({tapered(3, 0.5, 0, "rear")}), 0, {4, 0, 0}).surfaces[0]});
+  const auto cut = [&](const vlm::Vec3& by, int strips) {
+    return vlm::make_lattice(moved_by(craft, 1, by), counts({{8, 2}, {strips, 2}}));
+  };
+  const vlm::StillPart still(cut({}, 6), cut({0.1, 0, 0}, 6), {1, 0, 0});
+  EXPECT_EQ(still.still_rows(), (std::vector<char>{1, 0}));
+  EXPECT_TRUE(still.fits(cut({0.2, 0, 0.3}, 6), {1, 0, 0}));
+  EXPECT_FALSE(still.fits(cut({0.2, 0, 0.3}, 6), vlm::wake_along_stream(0.01)));
+  EXPECT_FALSE(still.fits(cut({0.2, 0, 0.3}, 8), {1, 0, 0}));
+  EXPECT_FALSE(
+      still.fits(vlm::make_lattice(moved_by(craft, 0, {0.1, 0, 0}), counts({{8, 2}, {6, 2}})), {1, 0, 0}));
+}
+
+} // namespace
