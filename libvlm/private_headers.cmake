@@ -41,4 +41,6 @@ set(VLM_PRIVATE_HEADERS
   file/typed_figures.hpp
   file/water_reader.hpp
   study/at_speeds.hpp
+  study/twist_kernel.hpp
+  study/twist_kernel_body.hpp
 )

@@ -1,84 +1,117 @@
 #include <vlm/study/twist_study.hpp>
 
 #include <algorithm>
-#include <array>
 #include <cmath>
-#include <numbers>
+#include <iterator>
 
 #include <vlm/base/error.hpp>
+#include <vlm/study/twist_kernel.hpp>
 
 namespace vlm {
 namespace {
 
-constexpr std::size_t chunk_size = 1024; // points between two looks at the cancel flag
+constexpr std::size_t chunk_blocks = 64; // blocks between two looks at the cancel flag
 
-// Greatest local lift coefficient over the strips at given amplitudes of the four causes.
-void find_peak(const Responses& r, const std::vector<double>& two_over_chord,
-               const std::array<double, 4>& amplitude, TwistPoint& point) {
-  const double* column[4];
-  for (std::size_t c = 0; c < 4; ++c)
-    column[c] = r.strip_circulation.column(c).data();
-  double peak = 0;
-  for (std::size_t j = 0; j < two_over_chord.size(); ++j) {
-    const double gamma = column[0][j] * amplitude[0] + column[1][j] * amplitude[1] +
-                         column[2][j] * amplitude[2] + column[3][j] * amplitude[3];
-    const double local = gamma * two_over_chord[j];
-    if (std::abs(local) > std::abs(peak)) {
-      peak = local;
-      point.peak_strip = j;
-    }
-  }
-  point.peak_local_lift = peak;
+TwistForms twist_forms(const Responses& responses, std::size_t surface) {
+  const SurfaceForms &craft = responses.craft, &part = responses.parts[surface];
+  TwistForms forms{};
+  const auto set = [&](TwistLoad load, const Matrix& f) {
+    const double q[] = {f(0, 0), 2 * f(0, 1), f(1, 1), 2 * f(0, 2), 2 * f(0, 3),
+                        f(2, 2), 2 * f(2, 3), f(3, 3), 2 * f(1, 2), 2 * f(1, 3)};
+    std::copy(std::begin(q), std::end(q), forms.q[load]);
+  };
+  set(load_x, craft.force[0]);
+  set(load_z, craft.force[2]);
+  set(load_pitch, craft.moment[1]);
+  set(load_drag, craft.far_drag);
+  set(load_surface_x, part.force[0]);
+  set(load_surface_z, part.force[2]);
+  return forms;
 }
 
-class PointEvaluator {
+class Evaluator {
 public:
-  PointEvaluator(const Craft& craft, const Responses& responses, const TwistStudy& study)
-      : responses_(responses), study_(study), base_incidence_(craft.surfaces[study.surface].incidence) {
-    for (const Strip& strip : responses.system.lattice().strips)
-      two_over_chord_.push_back(2 / strip.chord);
+  Evaluator(const Craft& craft, const Responses& responses, const TwistStudy& study)
+      : responses_(responses), study_(study), base_incidence_(craft.surfaces[study.surface].incidence),
+        forms_(twist_forms(responses, study.surface)), kernel_(twist_kernel()) {
+    const std::vector<Strip>& strips = responses.system.lattice().strips;
+    for (std::size_t j = 0; study.local_lift && j < strips.size(); ++j)
+      for (std::size_t c = 0; c < 4; ++c)
+        two_over_chord_circulation_.push_back(responses.strip_circulation(j, c) * 2 / strips[j].chord);
   }
 
-  TwistPoint operator()(double incidence, double twist) const {
-    const std::array<double, 2> turns{incidence - base_incidence_, twist};
-    const SurfaceForms& craft = responses_.craft;
-    const double scale = responses_.pressure_area, chord = responses_.reference.chord;
-    const AngleForm x = at_turns(craft.force[0], turns), z = at_turns(craft.force[2], turns);
-    const AngleForm pitch = at_turns(craft.moment[1], turns), drag = at_turns(craft.far_drag, turns);
-
-    TwistPoint p;
-    p.incidence = incidence;
-    p.twist = twist;
-    p.alpha = angle_for_lift(x, z, study_.lift_coefficient * scale);
-    if (!p.alpha)
-      return p;
-    const double c = std::cos(*p.alpha), s = std::sin(*p.alpha);
-    const double fx = x.value(c, s), fz = z.value(c, s), dx = x.slope(c, s), dz = z.slope(c, s);
-    p.lift_slope = (dz * c - fz * s - dx * s - fx * c) / scale;
-    p.pitching_moment_coefficient = pitch.value(c, s) / (scale * chord);
-    if (const auto none = angle_for_lift(x, z, 0))
-      p.zero_lift_moment = pitch.value(std::cos(*none), std::sin(*none)) / (scale * chord);
-    const Balance at = balance(responses_, x, z, pitch, *p.alpha);
-    p.centre_of_lift = at.centre_of_lift;
-    p.neutral_point = at.neutral_point;
-    p.static_margin = at.static_margin;
-    const SurfaceForms& surface = responses_.parts[study_.surface];
-    p.surface_lift_coefficient = (at_turns(surface.force[2], turns).value(c, s) * c -
-                                  at_turns(surface.force[0], turns).value(c, s) * s) /
-                                 scale;
-    const double far_drag = drag.value(c, s);
-    p.induced_drag_coefficient = far_drag / scale;
-    p.near_drag_excess = (fx * c + fz * s - far_drag) / scale;
+  // The points of the grid from the index `first` on, at most a block.
+  void operator()(std::size_t first, std::span<TwistPoint> points) const {
+    const std::size_t columns = study_.twists.size();
+    TwistBlock s;
+    for (std::size_t i = 0; i < twist_block; ++i) { // the last block ends with its last point over and over
+      const std::size_t at = first + std::min(i, points.size() - 1);
+      s.a[i] = study_.incidences[at / columns] - base_incidence_;
+      s.b[i] = study_.twists[at % columns];
+    }
+    bool carries[twist_block], has_zero[twist_block];
+    seek(study_.lift_coefficient * responses_.pressure_area, s, points.size(), s.t, carries);
+    seek(0, s, points.size(), s.zero_t, has_zero);
+    kernel_.evaluate(forms_, s);
     if (study_.local_lift)
-      find_peak(responses_, two_over_chord_, {c, s, turns[0] * c, turns[1] * c}, p);
-    return p;
+      kernel_.find_peaks(two_over_chord_circulation_.data(), two_over_chord_circulation_.size() / 4, s);
+    for (std::size_t i = 0; i < points.size(); ++i) {
+      points[i] = {};
+      points[i].incidence = study_.incidences[(first + i) / columns];
+      points[i].twist = study_.twists[(first + i) % columns];
+      if (carries[i])
+        fill(points[i], s, i, has_zero[i]);
+    }
   }
 
 private:
+  // Where the kernel finds no angle of attack that carries the lift, angle_for_lift tells whether there is
+  // one.
+  void seek(double lift, const TwistBlock& s, std::size_t count, double* t, bool* found) const {
+    double by_kernel[twist_block];
+    kernel_.seek(forms_, lift, s, t, by_kernel);
+    for (std::size_t i = 0; i < count; ++i) {
+      found[i] = by_kernel[i] != 0;
+      if (found[i])
+        continue;
+      const double turns[2] = {s.a[i], s.b[i]};
+      const auto alpha = angle_for_lift(at_turns(responses_.craft.force[0], turns),
+                                        at_turns(responses_.craft.force[2], turns), lift);
+      found[i] = alpha.has_value();
+      t[i] = std::tan(alpha.value_or(0));
+    }
+  }
+
+  void fill(TwistPoint& p, const TwistBlock& s, std::size_t i, bool has_zero) const {
+    const double c = s.cosine[i], sine = s.t[i] * c, scale = responses_.pressure_area,
+                 moment_scale = scale * responses_.reference.chord;
+    const double x = s.load[load_x][i], z = s.load[load_z][i], pitch = s.load[load_pitch][i],
+                 drag = s.load[load_drag][i];
+    const double dx = s.slope[load_x][i], dz = s.slope[load_z][i];
+    p.alpha = s.alpha[i];
+    p.lift_slope = (dz * c - z * sine - dx * sine - x * c) / scale;
+    p.pitching_moment_coefficient = pitch / moment_scale;
+    if (has_zero)
+      p.zero_lift_moment = s.zero_pitch[i] / moment_scale;
+    const Balance at = balance(responses_, z * c - x * sine, {x, z, pitch}, {dx, dz, s.slope[load_pitch][i]});
+    p.centre_of_lift = at.centre_of_lift;
+    p.neutral_point = at.neutral_point;
+    p.static_margin = at.static_margin;
+    p.surface_lift_coefficient = (s.load[load_surface_z][i] * c - s.load[load_surface_x][i] * sine) / scale;
+    p.induced_drag_coefficient = drag / scale;
+    p.near_drag_excess = (x * c + z * sine - drag) / scale;
+    if (study_.local_lift) {
+      p.peak_local_lift = s.peak[i];
+      p.peak_strip = static_cast<std::size_t>(s.peak_strip[i]);
+    }
+  }
+
   const Responses& responses_;
   const TwistStudy& study_;
   double base_incidence_;
-  std::vector<double> two_over_chord_;
+  TwistForms forms_;
+  const TwistKernel& kernel_;
+  std::vector<double> two_over_chord_circulation_; // [strips × causes], a strip's together
 };
 
 } // namespace
@@ -96,8 +129,8 @@ StudySummary run_twist_study(const Craft& craft, const Responses& responses, con
                              const TwistSink& sink, const RunControl& control, ThreadPool& pool) {
   if (study.surface >= craft.surfaces.size() || responses.craft.far_drag.rows != 4)
     throw Error("the responses are not those of this study: make them with twist_responses");
-  const PointEvaluator evaluate(craft, responses, study);
-  const std::size_t columns = study.twists.size(), total = study.incidences.size() * columns;
+  const Evaluator evaluate(craft, responses, study);
+  const std::size_t total = study.incidences.size() * study.twists.size();
   StudySummary summary;
   std::vector<TwistPoint> chunk;
   while (summary.num_points < total) {
@@ -105,13 +138,11 @@ StudySummary run_twist_study(const Craft& craft, const Responses& responses, con
       summary.complete = false;
       break;
     }
-    const std::size_t first = summary.num_points, count = std::min(chunk_size, total - first);
+    const std::size_t first = summary.num_points, count = std::min(chunk_blocks * twist_block, total - first);
     chunk.resize(count);
-    constexpr std::size_t block = 64;
-    pool.for_each((count + block - 1) / block, [&](std::size_t b) {
-      for (std::size_t i = b * block; i < std::min(count, (b + 1) * block); ++i) {
-        chunk[i] = evaluate(study.incidences[(first + i) / columns], study.twists[(first + i) % columns]);
-      }
+    pool.for_each((count + twist_block - 1) / twist_block, [&](std::size_t b) {
+      const std::size_t at = b * twist_block;
+      evaluate(first + at, std::span(chunk).subspan(at, std::min(twist_block, count - at)));
     });
     sink(chunk);
     summary.num_points += count;
