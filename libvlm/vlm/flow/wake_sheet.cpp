@@ -18,9 +18,11 @@ using std::numbers::pi;
 // Smoothing length over the mean strip width; see WakeSheet.
 constexpr double smoothing_share = 0.08;
 
+// In terms of a spline's coefficients, of which a node or ribbon depends on a few neighbours.
 struct Strengths {
-  Eigen::MatrixXd density; // g at the nodes, per strip circulation
-  Eigen::MatrixXd shed;    // vorticity of each ribbon: −ΔΓ between its ends
+  Eigen::MatrixXd density;      // g at the nodes, per coefficient
+  Eigen::MatrixXd shed;         // vorticity of each ribbon, −ΔΓ between its ends, likewise
+  Eigen::MatrixXd coefficients; // per strip circulation
 };
 
 // Legs of a row: strength of edge e is Γ(strip left of it) − Γ(strip right of it), downstream positive.
@@ -90,7 +92,7 @@ Strengths semicircle_strengths(Eigen::Index strips, const std::array<RowEnd, 2>&
       integral(i, e + beyond) = t > 0 ? 1 - tail : tail;
     }
   }
-  return {value * coefficients, (integral.bottomRows(ribbons) - integral.topRows(ribbons)) * coefficients};
+  return {value, integral.bottomRows(ribbons) - integral.topRows(ribbons), coefficients};
 }
 
 // Nodes at edges and middles. Circulation is that of the strip at its middle, the mean of both neighbours' at
@@ -111,7 +113,8 @@ Strengths uniform_strengths(Eigen::Index strips, const std::array<RowEnd, 2>& en
     circulation(2 * strips, strips - 1) = 1;
   for (Eigen::Index j = 0; j < strips; ++j)
     density.row(2 * j + 1) = circulation.row(2 * j) - circulation.row(2 * j + 2);
-  return {density, circulation.topRows(2 * strips) - circulation.bottomRows(2 * strips)};
+  return {density, circulation.topRows(2 * strips) - circulation.bottomRows(2 * strips),
+          Eigen::MatrixXd::Identity(strips, strips)};
 }
 
 // ∫ τ^m/(ẑ − τ) dτ over [0, 1] for m = 0, 1, 2.
@@ -119,37 +122,22 @@ struct Moments {
   std::complex<double> m0, m1, m2;
 };
 
-// 1/(n + 1), for as many terms of the series as there can be: |ẑ|² > 64.
-constexpr auto over = [] {
-  std::array<double, 24> values{};
-  for (std::size_t n = 0; n < values.size(); ++n)
-    values[n] = 1 / (static_cast<double>(n) + 1);
-  return values;
-}();
+// Square of |ẑ| at which both ends are so far that the closed form cancels: a series in 1/ẑ is summed.
+constexpr double far_away2 = 64;
 
-// Both last arguments in ribbon lengths: nearer to an end than the root of smallest2, that distance is taken
-// (the same for both ribbons that meet there, so their logarithms still cancel); smoothing is ε of WakeSheet.
+// Terms until |ẑ|^(−n) < 1e-17.
+constexpr int series_terms = 19;
+
+// Nearer than far_away2. Both last arguments in ribbon lengths: nearer to an end than the root of smallest2,
+// that distance is taken (the same for both ribbons that meet there, so their logarithms still cancel);
+// smoothing is ε of WakeSheet.
 Moments moments(double eta, double zeta, double smallest2, double smoothing) {
   const double before2 = std::max(eta * eta + zeta * zeta, smallest2);
   const double behind2 = std::max((eta - 1) * (eta - 1) + zeta * zeta, smallest2);
   const std::complex<double> z(eta, zeta);
-  if (std::min(before2, behind2) > 64) {
-    // The closed form cancels far away: sum the series in 1/ẑ instead, to the last bit.
-    const double size2 = std::norm(z);
-    const std::complex<double> w = std::conj(z) / size2;
-    std::complex<double> power = w;
-    Moments m{};
-    double left2 = 1; // |ẑ|^(−2n)
-    for (std::size_t n = 0; left2 > 1e-34; ++n, power *= w, left2 /= size2) {
-      m.m0 += power * over[n];
-      m.m1 += power * over[n + 1];
-      m.m2 += power * over[n + 2];
-    }
-    return m;
-  }
   // The angle that the ribbon fills jumps by 2π through it; on the ribbon itself the mean, zero, is taken.
-  const double angle =
-      -std::erf(std::abs(zeta) / smoothing) * std::atan2(zeta, eta * (eta - 1) + zeta * zeta);
+  const double off = std::abs(zeta) / smoothing, share = off < 6 ? std::erf(off) : 1; // 1 in all digits
+  const double angle = -share * std::atan2(zeta, eta * (eta - 1) + zeta * zeta);
   const std::complex<double> m0(0.5 * std::log(before2 / behind2), angle);
   const std::complex<double> m1 = z * m0 - 1.0;
   return {m0, m1, z * m1 - 0.5};
@@ -173,6 +161,20 @@ std::complex<double> tip_moment(double eta, double zeta, double smallest2, const
 
 } // namespace
 
+template <class Row>
+void WakeSheet::Band::add(const Row& row) {
+  const Eigen::RowVectorXd weights = row;
+  Eigen::Index from = 0, to = weights.size();
+  while (from + 1 < to && weights(from) == 0)
+    ++from;
+  while (from + 1 < to && weights(to - 1) == 0)
+    --to;
+  first.push_back(static_cast<std::size_t>(from));
+  for (Eigen::Index c = from; c < to; ++c)
+    weight.push_back(weights(c));
+  end.push_back(weight.size());
+}
+
 WakeSheet::WakeSheet(const Row& row, Spacing spacing, const Vec3& direction) : direction_(direction) {
   const Vec3 starboard{0, 1, 0};
   axis1_ = normalized(starboard - dot(starboard, direction) * direction);
@@ -191,9 +193,10 @@ WakeSheet::WakeSheet(const Row& row, Spacing spacing, const Vec3& direction) : d
     const Eigen::Index whole = unit.shed.rows(),
                        half = spacing == Spacing::semicircle ? ribbons_per_strip / 2 : 1;
     const Eigen::RowVectorXd shed =
-        other_is_skin ? Eigen::RowVectorXd(
-                            (end == 0 ? unit.shed.topRows(half) : unit.shed.bottomRows(half)).colwise().sum())
-                      : Eigen::RowVectorXd(unit.shed.topRows(whole).colwise().sum());
+        (other_is_skin
+             ? (end == 0 ? unit.shed.topRows(half) : unit.shed.bottomRows(half)).colwise().sum().eval()
+             : unit.shed.topRows(whole).colwise().sum().eval()) *
+        unit.coefficients;
     for (Eigen::Index j = 0; j < strips; ++j) {
       const bool beside = j == (end == 0 ? 0 : strips - 1);
       root_strength_[end][static_cast<std::size_t>(j)] =
@@ -201,95 +204,176 @@ WakeSheet::WakeSheet(const Row& row, Spacing spacing, const Vec3& direction) : d
     }
   }
   const std::size_t nodes = row.sheet_point.size();
-  end_strength_ = Matrix(row.num_strips, nodes);
-  mean_strength_ = Matrix(row.num_strips, nodes - 1);
+  coefficients_ = Matrix(row.num_strips, static_cast<std::size_t>(unit.coefficients.rows()));
+  for (std::size_t j = 0; j < coefficients_.rows; ++j)
+    for (std::size_t c = 0; c < coefficients_.cols; ++c)
+      coefficients_(j, c) = unit.coefficients(static_cast<Eigen::Index>(c), static_cast<Eigen::Index>(j));
   double across = 0;
-  for (std::size_t i = 0; i + 1 < nodes; ++i) {
-    const Vec3 &p = row.sheet_point[i], side = row.sheet_point[i + 1] - p;
-    const double d1 = dot(side, axis1_), d2 = dot(side, axis2_), length = std::hypot(d1, d2);
+  for (std::size_t i = 0; i < nodes; ++i) {
+    const Vec3& p = row.sheet_point[i];
+    node1_.push_back(dot(p, axis1_)), node2_.push_back(dot(p, axis2_));
+    node_along_.push_back(dot(p, direction_));
+    if (i == 0)
+      continue;
+    const double d1 = node1_[i] - node1_[i - 1], d2 = node2_[i] - node2_[i - 1], length = std::hypot(d1, d2);
     if (!(length > 0))
       throw Error("the wake leaves a trailing edge along itself: its direction must cross the span");
     across += length;
-    ribbons_.push_back({dot(p, axis1_), dot(p, axis2_), length, d1 / length, d2 / length, dot(p, direction),
-                        dot(row.sheet_point[i + 1], direction)});
-    for (std::size_t j = 0; j < row.num_strips; ++j)
-      mean_strength_(j, i) = unit.shed(static_cast<Eigen::Index>(i), static_cast<Eigen::Index>(j)) / length;
+    length_.push_back(length);
+    tangent1_.push_back(d1 / length), tangent2_.push_back(d2 / length);
+    mean_.add(unit.shed.row(static_cast<Eigen::Index>(i - 1)) / length);
   }
   smallest_distance2_ = 1e-24 * across * across;
   smoothing_ = smoothing_share * across / static_cast<double>(row.num_strips);
   for (std::size_t i = 0; i < nodes; ++i) {
-    if ((i == 0 && tip_[0]) || (i + 1 == nodes && tip_[1]) || row.sheet_slope[i] == 0)
+    const auto density = unit.density.row(static_cast<Eigen::Index>(i));
+    if ((i == 0 && tip_[0]) || (i + 1 == nodes && tip_[1]) || row.sheet_slope[i] == 0) {
+      at_node_.add(0 * density);
       continue;
+    }
     // Strength is per metre across the wake, the node's slope per metre of arc.
     const std::size_t before = i == 0 ? 0 : i - 1, after = std::min(i + 1, nodes - 1);
     double across_neighbours = 0;
     for (std::size_t k = before; k < after; ++k)
-      across_neighbours += ribbons_[k].length;
+      across_neighbours += length_[k];
     const double stretch = across_neighbours / (row.sheet_arc[after] - row.sheet_arc[before]);
-    for (std::size_t j = 0; j < row.num_strips; ++j)
-      end_strength_(j, i) = unit.density(static_cast<Eigen::Index>(i), static_cast<Eigen::Index>(j)) /
-                            (row.sheet_slope[i] * stretch);
+    at_node_.add(density / (row.sheet_slope[i] * stretch));
   }
 }
+
+namespace {
+
+// Scratch of one thread, kept between points so that no loop allocates; an array each, along the sheet.
+struct Scratch {
+  std::vector<double> node_factor, middle_factor; // (1 + d·r/|r|)/2
+  std::vector<double> eta, zeta, re, im; // place in ribbon lengths; ∫ τ²/(ẑ − τ) dτ if it is far
+  std::vector<double> coefficient1, coefficient2, strip1, strip2; // velocities along both axes
+};
+
+Scratch& scratch_for(std::size_t nodes) {
+  thread_local Scratch s;
+  for (std::vector<double>* v : {&s.node_factor, &s.middle_factor, &s.eta, &s.zeta, &s.re, &s.im})
+    v->resize(std::max(v->size(), nodes));
+  return s;
+}
+
+} // namespace
 
 template <bool far>
 void WakeSheet::add(const Vec3& point, std::span<double> x, std::span<double> y, std::span<double> z) const {
   const double p1 = dot(point, axis1_), p2 = dot(point, axis2_), along = dot(point, direction_);
-  const std::size_t strips = x.size();
-  const auto velocity_of = [&](const Ribbon& r, const std::complex<double>& end) {
-    const double across = end.real() / (2 * pi), within = end.imag() / (2 * pi);
-    return (within * r.t1 - across * r.t2) * axis1_ + (within * r.t2 + across * r.t1) * axis2_;
+  const std::size_t ribbons = length_.size(), num_coefficients = coefficients_.cols, strips = x.size();
+  Scratch& s = scratch_for(ribbons + 1);
+  double *const node_factor = s.node_factor.data(), *const middle_factor = s.middle_factor.data(),
+                *const eta = s.eta.data(), *const zeta = s.zeta.data(), *const re = s.re.data(),
+                *const im = s.im.data();
+  const double *const n1 = node1_.data(), *const n2 = node2_.data(), *const nx = node_along_.data(),
+                      *const t1 = tangent1_.data(), *const t2 = tangent2_.data(),
+                      *const length = length_.data();
+  // Loops side by side over all ribbons: first what takes roots and divisions, then the series.
+  const auto factor_at = [&](double d1, double d2, double dx) {
+    const double distance = std::sqrt(dx * dx + d1 * d1 + d2 * d2);
+    return distance > 0 ? 0.5 * (1 + dx / distance) : 0.5;
   };
-  const auto add_strength = [&](const Vec3& v, std::size_t column, const Matrix& strength) {
-    const double* unit = &strength.values[column * strips];
-    for (std::size_t j = 0; j < strips; ++j) {
-      x[j] += v.x * unit[j];
-      y[j] += v.y * unit[j];
-      z[j] += v.z * unit[j];
+  if (!far) {
+#pragma GCC ivdep
+    for (std::size_t i = 0; i <= ribbons; ++i)
+      node_factor[i] = factor_at(p1 - n1[i], p2 - n2[i], along - nx[i]);
+#pragma GCC ivdep
+    for (std::size_t i = 0; i < ribbons; ++i)
+      middle_factor[i] = factor_at(p1 - 0.5 * (n1[i] + n1[i + 1]), p2 - 0.5 * (n2[i] + n2[i + 1]),
+                                   along - 0.5 * (nx[i] + nx[i + 1]));
+  }
+#pragma GCC ivdep
+  for (std::size_t i = 0; i < ribbons; ++i) {
+    const double r1 = p1 - n1[i], r2 = p2 - n2[i];
+    const double e = (r1 * t1[i] + r2 * t2[i]) / length[i], o = (r2 * t1[i] - r1 * t2[i]) / length[i];
+    eta[i] = e, zeta[i] = o;
+    // Σ w^(n+1)/(n+3), w = 1/ẑ: a polynomial of real coefficients at a complex place (Knuth, The Art of
+    // Computer Programming 2, 4.6.4). Near the ribbon it means nothing.
+    const double size2 = e * e + o * o, u = e / size2, v = -o / size2, twice = 2 * u, square = u * u + v * v;
+    double b1 = 0, b2 = 0;
+#pragma GCC unroll 32
+    for (int n = series_terms + 2; n > 3; --n) {
+      const double b0 = 1.0 / n + twice * b1 - square * b2;
+      b2 = b1, b1 = b0;
     }
+    const double sum_re = 1.0 / 3 + u * b1 - square * b2, sum_im = v * b1;
+    re[i] = u * sum_re - v * sum_im;
+    im[i] = u * sum_im + v * sum_re;
+  }
+
+  for (std::vector<double>* v : {&s.coefficient1, &s.coefficient2})
+    v->assign(num_coefficients, 0);
+  const auto add_strength = [&](double v1, double v2, const Band& band, std::size_t i) {
+    const std::size_t from = i == 0 ? 0 : band.end[i - 1], count = band.end[i] - from;
+    const double* weight = &band.weight[from];
+    double *c1 = &s.coefficient1[band.first[i]], *c2 = &s.coefficient2[band.first[i]];
+    for (std::size_t k = 0; k < count; ++k)
+      c1[k] += v1 * weight[k], c2[k] += v2 * weight[k];
   };
-  Vec3 of_last_end;
-  for (std::size_t i = 0; i < ribbons_.size(); ++i) {
-    const Ribbon& r = ribbons_[i];
-    const double r1 = p1 - r.a1, r2 = p2 - r.a2;
-    const double eta = (r1 * r.t1 + r2 * r.t2) / r.length, zeta = (r2 * r.t1 - r1 * r.t2) / r.length;
-    const Moments m = moments(eta, zeta, smallest_distance2_ / (r.length * r.length), smoothing_ / r.length);
+  double last1 = 0, last2 = 0; // of the last end of the ribbon before
+  for (std::size_t i = 0; i < ribbons; ++i) {
+    const double near2 = smallest_distance2_ / (length[i] * length[i]);
+    const double before2 = eta[i] * eta[i] + zeta[i] * zeta[i],
+                 behind2 = (eta[i] - 1) * (eta[i] - 1) + zeta[i] * zeta[i];
+    Moments m;
+    if (std::min(before2, behind2) > far_away2) {
+      const double u = eta[i] / before2, v = -zeta[i] / before2; // from m2 back to m1 and m0
+      const double re1 = u * (re[i] + 0.5) - v * im[i], im1 = u * im[i] + v * (re[i] + 0.5);
+      m = {{u * (re1 + 1) - v * im1, u * im1 + v * (re1 + 1)}, {re1, im1}, {re[i], im[i]}};
+    } else {
+      m = moments(eta[i], zeta[i], near2, smoothing_ / length[i]);
+    }
     // Parabolas that are 1 at one of the first end, the middle and the last end, and 0 at the others.
     std::complex<double> first = m.m0 - 3.0 * m.m1 + 2.0 * m.m2, middle = 4.0 * (m.m1 - m.m2),
                          last = 2.0 * m.m2 - m.m1;
-    const auto factor = [&](double fraction) {
-      if (far)
-        return 1.0;
-      const double dx = along - (r.along_a + fraction * (r.along_b - r.along_a));
-      const double de = (eta - fraction) * r.length, dz = zeta * r.length;
-      const double distance = std::sqrt(dx * dx + de * de + dz * dz);
-      return distance > 0 ? 0.5 * (1 + dx / distance) : 0.5;
-    };
-    first *= factor(0);
-    middle *= factor(0.5);
-    last *= factor(1);
+    if (!far) {
+      first *= node_factor[i];
+      middle *= middle_factor[i];
+      last *= node_factor[i + 1];
+    }
     // By strength at the first end, mean strength and strength at the last end. The middle's strength follows
     // from these (Simpson's rule is exact for a parabola). At a tip it is c/√t + d, t from the tip: with end
     // strength γ and mean m, c/√(length) = m − γ and d = 2γ − m.
     std::complex<double> ends[3] = {first - 0.25 * middle, 1.5 * middle, last - 0.25 * middle};
-    const bool first_tip = i == 0 && tip_[0], last_tip = i + 1 == ribbons_.size() && tip_[1];
+    const bool first_tip = i == 0 && tip_[0], last_tip = i + 1 == ribbons && tip_[1];
     if (first_tip || last_tip) {
-      const double near2 = smallest_distance2_ / (r.length * r.length);
       // Half of the root's strength lies within a quarter, its centre at a third of the ribbon.
-      const std::complex<double> root = first_tip
-                                            ? factor(1.0 / 3) * tip_moment(eta, zeta, near2, m.m0)
-                                            : -factor(2.0 / 3) * tip_moment(1 - eta, -zeta, near2, -m.m0);
+      const double third = first_tip ? 1.0 / 3 : 2.0 / 3;
+      const auto between = [&](const double* n) { return n[i] + third * (n[i + 1] - n[i]); };
+      const double factor = far ? 1 : factor_at(p1 - between(n1), p2 - between(n2), along - between(nx));
+      const std::complex<double> root = first_tip ? factor * tip_moment(eta[i], zeta[i], near2, m.m0)
+                                                  : -factor * tip_moment(1 - eta[i], -zeta[i], near2, -m.m0);
       const std::complex<double> even = first + middle + last;
       ends[0] = first_tip ? 0.0 : 2.0 * even - root;
       ends[1] = root - even;
       ends[2] = first_tip ? 2.0 * even - root : 0.0;
     }
+    const auto along1 = [&](const std::complex<double>& e) { return e.imag() * t1[i] - e.real() * t2[i]; };
+    const auto along2 = [&](const std::complex<double>& e) { return e.imag() * t2[i] + e.real() * t1[i]; };
     // A node has the first end of one ribbon and the last of the one before.
-    add_strength(velocity_of(r, ends[0]) + of_last_end, i, end_strength_);
-    add_strength(velocity_of(r, ends[1]), i, mean_strength_);
-    of_last_end = velocity_of(r, ends[2]);
+    add_strength(along1(ends[0]) + last1, along2(ends[0]) + last2, at_node_, i);
+    add_strength(along1(ends[1]), along2(ends[1]), mean_, i);
+    last1 = along1(ends[2]), last2 = along2(ends[2]);
   }
-  add_strength(of_last_end, ribbons_.size(), end_strength_);
+  add_strength(last1, last2, at_node_, ribbons);
+
+  for (std::vector<double>* v : {&s.strip1, &s.strip2})
+    v->assign(strips, 0);
+  double *const s1 = s.strip1.data(), *const s2 = s.strip2.data();
+  for (std::size_t c = 0; c < num_coefficients; ++c) {
+    const double *unit = &coefficients_.values[c * strips], c1 = s.coefficient1[c] / (2 * pi),
+                 c2 = s.coefficient2[c] / (2 * pi);
+#pragma GCC ivdep
+    for (std::size_t j = 0; j < strips; ++j)
+      s1[j] += c1 * unit[j], s2[j] += c2 * unit[j];
+  }
+  for (std::size_t j = 0; j < strips; ++j) {
+    x[j] += s1[j] * axis1_.x + s2[j] * axis2_.x;
+    y[j] += s1[j] * axis1_.y + s2[j] * axis2_.y;
+    z[j] += s1[j] * axis1_.z + s2[j] * axis2_.z;
+  }
 }
 
 void WakeSheet::add_velocity(const Vec3& point, std::span<double> x, std::span<double> y,

@@ -52,21 +52,23 @@ private:
   template <bool far>
   void add(const Vec3& point, std::span<double> x, std::span<double> y, std::span<double> z) const;
 
-  struct Ribbon {
-    double a1, a2;           // first end in the plane across the wake
-    double length;           // [m]
-    double t1, t2;           // unit tangent in that plane
-    double along_a, along_b; // places of both ends along the wake
+  // Rows of weights of the spline's coefficients, from the first that is not 0 to the last.
+  struct Band {
+    std::vector<std::size_t> first, end; // of each row: a coefficient; where its weights end
+    std::vector<double> weight;
+    template <class Row>
+    void add(const Row& weights);
   };
 
   Vec3 direction_, axis1_, axis2_;
   double smallest_distance2_ = 0; // nearer to a ribbon's end, both ribbons there take this one [m²]
   double smoothing_ = 0;          // ε [m]
-  std::vector<Ribbon> ribbons_;
+  std::vector<double> node1_, node2_, node_along_;   // nodes in the plane across the wake and along it [m]
+  std::vector<double> length_, tangent1_, tangent2_; // of each ribbon [m], and its unit tangent in the plane
   std::array<bool, 2> tip_{};
   std::array<std::vector<double>, 2> root_strength_;
-  Matrix end_strength_;  // [strips × nodes]: strength at each node [m/s] for unit circulation
-  Matrix mean_strength_; // [strips × ribbons]
+  Band at_node_, mean_; // strength at each node, and mean strength of each ribbon [m/s], per coefficient
+  Matrix coefficients_; // [strips × coefficients], for unit circulation of each strip
 };
 
 } // namespace vlm
