@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include <Eigen/Dense>
+
 #include <vlm/base/error.hpp>
 #include <vlm/flow/influence.hpp>
 #include <vlm/force/near_field.hpp>
@@ -11,22 +13,58 @@
 namespace vlm {
 namespace {
 
-// Adds the products of strengths of one cause and velocities of another to the forms, for all pairs of
-// causes.
-void add_piece(SurfaceForms& forms, const LoadedPiece& piece, double density, const Vec3& moment_point) {
-  const Vec3 arm = piece.point - moment_point;
-  for (std::size_t j = 0; j < piece.velocity.size(); ++j) {
-    const Vec3 f = piece.unit_force(density, j), m = cross(arm, f);
-    for (std::size_t i = 0; i < piece.strength.size(); ++i) {
-      forms.force[0](i, j) += piece.strength[i] * f.x;
-      forms.force[1](i, j) += piece.strength[i] * f.y;
-      forms.force[2](i, j) += piece.strength[i] * f.z;
-      forms.moment[0](i, j) += piece.strength[i] * m.x;
-      forms.moment[1](i, j) += piece.strength[i] * m.y;
-      forms.moment[2](i, j) += piece.strength[i] * m.z;
-    }
-  }
+using Eigen::Index;
+
+Eigen::Map<Eigen::MatrixXd> map_of(Matrix& m) {
+  return {m.values.data(), static_cast<Index>(m.rows), static_cast<Index>(m.cols)};
 }
+
+Eigen::Map<const Eigen::MatrixXd> map_of(const Matrix& m) {
+  return {m.values.data(), static_cast<Index>(m.rows), static_cast<Index>(m.cols)};
+}
+
+// Adds the products of strengths of one cause and velocities of another to the forms of a surface, for all
+// pairs of causes; some pieces at once.
+class FormSum {
+public:
+  FormSum(SurfaceForms& forms, double density, const Vec3& moment_point)
+      : forms_(&forms), density_(density), moment_point_(moment_point),
+        strength_(static_cast<Index>(forms.far_drag.rows), most) {
+    for (Eigen::MatrixXd& load : loads_)
+      load.resize(strength_.rows(), most);
+  }
+
+  void add(const LoadedPiece& piece) {
+    const Vec3 arm = piece.point - moment_point_;
+    for (std::size_t j = 0; j < piece.velocity.size(); ++j) {
+      const Vec3 f = piece.unit_force(density_, j), m = cross(arm, f);
+      const double loads[] = {f.x, f.y, f.z, m.x, m.y, m.z};
+      const auto row = static_cast<Index>(j);
+      strength_(row, count_) = piece.strength[j];
+      for (std::size_t i = 0; i < loads_.size(); ++i)
+        loads_[i](row, count_) = loads[i];
+    }
+    if (++count_ == most)
+      flush();
+  }
+
+  void flush() {
+    for (std::size_t i = 0; i < loads_.size(); ++i)
+      map_of(i < 3 ? forms_->force[i] : forms_->moment[i - 3]).noalias() +=
+          strength_.leftCols(count_) * loads_[i].leftCols(count_).transpose();
+    count_ = 0;
+  }
+
+private:
+  static constexpr Index most = 64;
+
+  SurfaceForms* forms_;
+  double density_;
+  Vec3 moment_point_;
+  Index count_ = 0;
+  Eigen::MatrixXd strength_;               // [causes × most]
+  std::array<Eigen::MatrixXd, 6> loads_{}; // of unit strength in the velocity of each cause
+};
 
 void make_symmetric(Matrix& form) {
   for (std::size_t i = 0; i < form.rows; ++i)
@@ -86,33 +124,46 @@ std::vector<WakePiece> wake_pieces(const Influence& influence) {
 }
 
 void add_far_field(std::vector<SurfaceForms>& forms, const Influence& influence, const Matrix& circulation,
-                   double density) {
+                   double density, ThreadPool& pool) {
   const Lattice& lattice = influence.lattice();
-  const std::size_t strips = lattice.strips.size(), k = circulation.cols;
-  const Matrix strip_circulation = strip_sums(lattice, circulation);
-  // wash(i) of strip j's middle: −½ ρ Γ_j Γ_i wash(i) is drag, borne by both strips' surfaces alike.
+  const std::size_t strips = lattice.strips.size();
+  // drag(j, i): −½ ρ wash of unit circulation of strip i across the wake of strip j, times what of the two's
+  // mutual drag this is; Γ_j Γ_i times it is drag, borne by both strips' surfaces alike.
+  Eigen::MatrixXd drag = Eigen::MatrixXd::Zero(static_cast<Index>(strips), static_cast<Index>(strips));
   Matrix shares(lattice.rows.size(), lattice.rows.size());
   for (std::size_t a = 0; a < shares.rows; ++a)
     for (std::size_t b = 0; b < shares.cols; ++b)
       if (!lattice.rows[a].shell && !lattice.rows[b].shell)
         shares(a, b) = share_of_mutual_drag(lattice, a, b);
-  std::vector<double> x(strips), y(strips), z(strips);
-  for (const WakePiece& piece : wake_pieces(influence)) {
-    const Strip& strip = lattice.strips[piece.strip];
-    influence.far_velocity_row(piece.point, strip.row, x, y, z);
-    for (std::size_t i = 0; i < strips; ++i) {
-      const Strip& other = lattice.strips[i];
-      const double share = shares(strip.row, other.row);
-      if (share == 0)
-        continue;
-      const double wash = x[i] * piece.across.x + y[i] * piece.across.y + z[i] * piece.across.z;
-      const double drag = -0.5 * density * wash * share;
-      for (std::size_t c = 0; c < k; ++c)
-        for (std::size_t b = 0; b < k; ++b) {
-          const double d = drag * strip_circulation(piece.strip, b) * strip_circulation(i, c);
-          forms[strip.surface].far_drag(b, c) += d;
-          forms[other.surface].far_drag(b, c) += d;
-        }
+  const std::vector<WakePiece> pieces = wake_pieces(influence);
+  std::vector<std::vector<double>> wash(pieces.size());
+  pool.for_each(pieces.size(), [&](std::size_t i) {
+    std::vector<double> x(strips), y(strips), z(strips);
+    const Vec3& across = pieces[i].across;
+    influence.far_velocity_row(pieces[i].point, lattice.strips[pieces[i].strip].row, x, y, z);
+    for (std::size_t j = 0; j < strips; ++j)
+      wash[i].push_back(x[j] * across.x + y[j] * across.y + z[j] * across.z);
+  });
+  for (std::size_t i = 0; i < pieces.size(); ++i)
+    for (std::size_t j = 0; j < strips; ++j)
+      if (const double share = shares(lattice.strips[pieces[i].strip].row, lattice.strips[j].row); share != 0)
+        drag(static_cast<Index>(pieces[i].strip), static_cast<Index>(j)) -=
+            0.5 * density * wash[i][j] * share;
+
+  const Matrix sums = strip_sums(lattice, circulation);
+  std::vector<Eigen::MatrixXd> gamma; // of the strips of each surface, 0 elsewhere
+  for (std::size_t surface = 0; surface < forms.size(); ++surface) {
+    gamma.emplace_back(map_of(sums));
+    for (std::size_t j = 0; j < strips; ++j)
+      if (lattice.strips[j].surface != surface)
+        gamma.back().row(static_cast<Index>(j)).setZero();
+  }
+  for (std::size_t other = 0; other < forms.size(); ++other) {
+    const Eigen::MatrixXd in_wash = drag * gamma[other];
+    for (std::size_t surface = 0; surface < forms.size(); ++surface) {
+      const Eigen::MatrixXd mutual = gamma[surface].transpose() * in_wash;
+      map_of(forms[surface].far_drag) += mutual;
+      map_of(forms[other].far_drag) += mutual;
     }
   }
 }
@@ -127,16 +178,20 @@ std::vector<SurfaceForms> load_forms(const Influence& influence, std::span<const
   const bool has_body = !lattice.rows.empty() && lattice.rows.back().shell;
   std::vector<SurfaceForms> forms(num_surfaces + (has_body ? 1 : 0),
                                   {{zero, zero, zero}, {zero, zero, zero}, zero});
+  std::vector<FormSum> sums;
+  for (SurfaceForms& f : forms)
+    sums.emplace_back(f, density, moment_point);
   visit_near_field(
       influence, causes, circulation, pool,
       [&](const LoadedPiece& piece) {
         const bool on_surface =
             piece.kind == LoadedPiece::Kind::bound || piece.kind == LoadedPiece::Kind::leg;
-        add_piece(on_surface ? forms[lattice.strips[piece.strip].surface] : forms.back(), piece, density,
-                  moment_point);
+        (on_surface ? sums[lattice.strips[piece.strip].surface] : sums.back()).add(piece);
       },
       still);
-  add_far_field(forms, influence, circulation, density);
+  for (FormSum& sum : sums)
+    sum.flush();
+  add_far_field(forms, influence, circulation, density, pool);
   for (SurfaceForms& f : forms) {
     for (int axis = 0; axis < 3; ++axis) {
       make_symmetric(f.force[static_cast<std::size_t>(axis)]);

@@ -1,9 +1,14 @@
 #include <vlm/force/near_field.hpp>
 
 #include <algorithm>
+#include <numeric>
+#include <optional>
 #include <vector>
 
+#include <Eigen/Dense>
+
 #include <vlm/flow/still_part.hpp>
+#include <vlm/flow/symmetry.hpp>
 
 namespace vlm {
 namespace {
@@ -58,6 +63,109 @@ std::vector<CarriedSegment> carried_segments(const Lattice& lattice, std::vector
   return segments;
 }
 
+// Of the points of a lattice that mirrors itself about y = 0: which mirrors which.
+std::vector<std::size_t> mirrored_points(const Lattice& lattice, const MirrorImage& image,
+                                         std::size_t num_points,
+                                         const std::vector<std::size_t>& first_piece) {
+  std::vector<std::size_t> mirrored(num_points), row_of(lattice.num_panels());
+  for (std::size_t r = 0; r < lattice.rows.size(); ++r)
+    std::fill_n(&row_of[lattice.rows[r].first_panel], lattice.rows[r].num_panels(), r);
+  // Where the carried segments of each row and end begin, behind all else.
+  std::vector<std::array<std::size_t, 2>> first_carried(lattice.rows.size());
+  std::size_t next = num_points;
+  for (std::size_t r = lattice.rows.size(); r-- > 0;)
+    for (const std::size_t end : {1, 0})
+      first_carried[r][end] = next -= lattice.rows[r].inner_point[end].size();
+  for (std::size_t r = 0; r < lattice.rows.size(); ++r) {
+    const Row& row = lattice.rows[r];
+    if (row.shell)
+      continue;
+    for (std::size_t p = row.first_panel; p < row.first_panel + row.num_panels(); ++p)
+      mirrored[p] = image.panel[p];
+    const std::size_t other = row_of[image.panel[row.first_panel]], n = row.panels_per_strip;
+    const bool same_order = image.sign[row.first_panel] < 0;
+    for (std::size_t e = 0; e <= row.num_strips; ++e)
+      for (std::size_t k = 0; k < n; ++k)
+        mirrored[first_piece[r] + e * n + k] =
+            first_piece[other] + (same_order ? e : row.num_strips - e) * n + k;
+    for (const std::size_t end : {0, 1})
+      for (std::size_t k = 0; k < row.inner_point[end].size(); ++k)
+        mirrored[first_carried[r][end] + k] = first_carried[other][same_order ? end : 1 - end] + k;
+  }
+  return mirrored;
+}
+
+// The lattice's mirror image in itself, if the wake and the still surface have the same; as FlowSystem has
+// it.
+std::optional<MirrorImage> mirror_of_flow(const Influence& influence) {
+  const std::optional<Mirror>& still = influence.lattice().mirror;
+  if (influence.wake_direction().y != 0 || (still && still->normal.y != 0))
+    return std::nullopt;
+  return mirror_image(influence.lattice());
+}
+
+// Velocities that circulations induce at points, without the body. Of two points that mirror each other, rows
+// of influence are worked out for one: at the other the same circulation does what its mirror image does
+// here.
+Velocities velocities_at(const Influence& influence, std::span<const SurfacePoint> points,
+                         const std::vector<std::size_t>& first_piece, const Matrix& circulation,
+                         ThreadPool& pool) {
+  using Eigen::Index;
+  const auto panels = static_cast<Index>(circulation.rows), k = static_cast<Index>(circulation.cols);
+  const auto mirror = mirror_of_flow(influence);
+  std::vector<std::size_t> mirrored(points.size());
+  std::iota(mirrored.begin(), mirrored.end(), std::size_t{0});
+  Eigen::MatrixXd gamma(panels, mirror ? 2 * k : k);
+  gamma.leftCols(k) = Eigen::Map<const Eigen::MatrixXd>(circulation.values.data(), panels, k);
+  if (mirror) {
+    mirrored = mirrored_points(influence.lattice(), *mirror, points.size(), first_piece);
+    for (Index i = 0; i < panels; ++i) {
+      const auto from = static_cast<std::size_t>(i);
+      gamma.row(i).tail(k) = mirror->sign[from] * gamma.row(static_cast<Index>(mirror->panel[from])).head(k);
+    }
+  }
+  std::vector<std::size_t> own;
+  for (std::size_t i = 0; i < points.size(); ++i)
+    if (i <= mirrored[i])
+      own.push_back(i);
+
+  Velocities v{{points.size(), circulation.cols},
+               {points.size(), circulation.cols},
+               {points.size(), circulation.cols}};
+  constexpr std::size_t block = 8; // rows that are multiplied at once
+  pool.for_each((own.size() + block - 1) / block, [&](std::size_t b) {
+    using Rows = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>;
+    thread_local Rows x, y, z;
+    thread_local Eigen::MatrixXd u, w, t;
+    const std::size_t first = b * block, count = std::min(block, own.size() - first);
+    for (Rows* rows : {&x, &y, &z})
+      rows->resize(static_cast<Index>(block), panels);
+    for (std::size_t i = 0; i < count; ++i) {
+      const SurfacePoint& at = points[own[first + i]];
+      const auto row = [&](Rows& of) {
+        return std::span(of.row(static_cast<Index>(i)).data(), circulation.rows);
+      };
+      influence.velocity_row(at.point, at.row, row(x), row(y), row(z), true);
+    }
+    const auto rows = static_cast<Index>(count);
+    u.noalias() = x.topRows(rows) * gamma;
+    w.noalias() = y.topRows(rows) * gamma;
+    t.noalias() = z.topRows(rows) * gamma;
+    for (std::size_t i = 0; i < count; ++i) {
+      const std::size_t here = own[first + i], there = mirrored[here];
+      const auto row = static_cast<Index>(i);
+      for (std::size_t c = 0; c < circulation.cols; ++c) {
+        const auto column = static_cast<Index>(c);
+        v.x(here, c) = u(row, column), v.y(here, c) = w(row, column), v.z(here, c) = t(row, column);
+        if (there != here)
+          v.x(there, c) = u(row, k + column), v.y(there, c) = -w(row, k + column),
+                     v.z(there, c) = t(row, k + column);
+      }
+    }
+  });
+  return v;
+}
+
 // Strengths and velocities of all causes for the piece in hand, and the way to its visitor.
 class Walk {
 public:
@@ -74,7 +182,7 @@ public:
     const std::size_t first_carried = points.size();
     const std::vector<CarriedSegment> carried = carried_segments(lattice_, points);
     const Velocities induced = still_ ? still_->velocities(influence_, points, circulation_, pool_)
-                                      : induced_velocities(influence_, points, circulation_, pool_, true);
+                                      : velocities_at(influence_, points, first_piece, circulation_, pool_);
     const auto induced_at = [&](std::size_t i, std::size_t c) {
       return Vec3{induced.x(i, c), induced.y(i, c), induced.z(i, c)};
     };
