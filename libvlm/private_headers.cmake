@@ -25,6 +25,7 @@ set(VLM_PRIVATE_HEADERS
   file/contour_file.hpp
   file/derivative_output.hpp
   file/fuselage_reader.hpp
+  file/hdf5_driver.hpp
   file/hdf5_file.hpp
   file/loading_reader.hpp
   file/mast_reader.hpp

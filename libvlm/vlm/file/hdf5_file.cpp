@@ -6,14 +6,13 @@
 #include <hdf5_hl.h>
 
 #include <vlm/base/error.hpp>
+#include <vlm/file/hdf5_driver.hpp>
 
 namespace vlm {
 namespace {
 
 // Rows of a chunk of a dataset that grows, and the most numbers in one.
 constexpr hsize_t chunk_rows = 64, chunk_numbers = 1 << 16;
-
-constexpr std::size_t memory_step = 1 << 20; // bytes by which a file in memory grows
 
 // What went wrong at the bottom of the last failed call, without HDF5's own bookkeeping about it.
 std::string reason() {
@@ -179,10 +178,8 @@ void Hdf5Dataset::write(std::size_t first, std::size_t count, hid_t memory_type,
   check(H5Dwrite(id(), memory_type, memory.get(), space.get(), H5P_DEFAULT, values), id());
 }
 
-Hdf5File::Hdf5File(const std::string& name) {
-  const Hdf5Id properties(H5Pcreate(H5P_FILE_ACCESS));
-  H5Pset_fapl_core(properties.get(), memory_step, false);
-  id_ = Hdf5Id(H5Fcreate(name.c_str(), H5F_ACC_TRUNC, H5P_DEFAULT, properties.get()));
+Hdf5File::Hdf5File(const std::string& name, Hdf5Bytes& bytes) {
+  id_ = Hdf5Id(H5Fcreate(name.c_str(), H5F_ACC_TRUNC, H5P_DEFAULT, access_through(bytes).get()));
   if (id() < 0)
     throw Error(name + ": cannot be made: " + reason(), ErrorKind::run);
 }
@@ -238,13 +235,6 @@ Hdf5Dataset Hdf5File::add(const std::string& path, Hdf5Kind kind, std::span<cons
   for (std::size_t d = 0; d < scales.size(); ++d)
     check(H5DSattach_scale(dataset.id(), scales[d].id(), static_cast<unsigned>(d)), dataset.id());
   return dataset;
-}
-
-std::vector<std::byte> Hdf5File::image() const {
-  check(H5Fflush(id(), H5F_SCOPE_GLOBAL), id());
-  std::vector<std::byte> bytes(static_cast<std::size_t>(check(H5Fget_file_image(id(), nullptr, 0), id())));
-  check(H5Fget_file_image(id(), bytes.data(), bytes.size()), id());
-  return bytes;
 }
 
 void set_attribute(hid_t object, const char* name, std::string_view text) {

@@ -74,13 +74,15 @@ private:
   Hdf5Id id_;
 };
 
-/// An HDF5 file being made, in memory: HDF5 crashes when it closes a file whose last writes have failed, as
-/// they do on a full disk. Its shape language is the dimension scale: a dataset is as large as the scales
+struct Hdf5Bytes;
+
+/// An HDF5 file being made. Its shape language is the dimension scale: a dataset is as large as the scales
 /// attached to it.
 class Hdf5File {
 public:
-  /// name: what errors call the file. Nothing is read or written there.
-  explicit Hdf5File(const std::string& name);
+  /// name: what errors call the file; nothing is read or written there, but through the bytes, which must
+  /// outlive it.
+  Hdf5File(const std::string& name, Hdf5Bytes&);
 
   hid_t id() const { return id_.get(); }
 
@@ -94,9 +96,6 @@ public:
   /// A dataset over scales, one a dimension; it may grow if the first of them does. Holds 0 until written.
   Hdf5Dataset add(const std::string& path, Hdf5Kind, std::span<const Hdf5Dataset> scales,
                   const Hdf5Meaning&) const;
-
-  /// The bytes of the file as it stands.
-  std::vector<std::byte> image() const;
 
 private:
   Hdf5Dataset create(const std::string& path, Hdf5Kind, const std::vector<hsize_t>& size,

@@ -18,6 +18,7 @@
 #include <unistd.h>
 
 #include <vlm/base/error.hpp>
+#include <vlm/file/hdf5_driver.hpp>
 #include <vlm/file/hdf5_file.hpp>
 #include <vlm/file/record_comparison.hpp>
 #include <vlm/file/record_handling.hpp>
@@ -82,7 +83,7 @@ class PartialFile {
 public:
   explicit PartialFile(const std::filesystem::path& path)
       : path_(path), partial_(partial_of(path)), replaces_(is_there(partial_)),
-        file_(open(partial_.c_str(), O_WRONLY | O_CREAT | O_CLOEXEC, 0666)) {
+        file_(open(partial_.c_str(), O_RDWR | O_CREAT | O_CLOEXEC, 0666)) {
     if (file_.id < 0)
       fail("cannot be created");
     const bool held = flock(file_.id, LOCK_EX | LOCK_NB) != 0 && errno == EWOULDBLOCK;
@@ -96,35 +97,38 @@ public:
                                    "give another name");
     if (ftruncate(file_.id, 0) != 0)
       fail("cannot be emptied");
+    bytes_.descriptor = file_.id;
   }
 
   bool replaces() const { return replaces_; }
 
-  // Writes all of the record and gives it its name. If that fails it is removed: what is useless shall not
-  // keep a disk full.
-  void finish(std::span<const std::byte> bytes) const {
-    try {
-      write_and_rename(bytes);
-    } catch (const Error&) {
+  // What the record is written to.
+  Hdf5Bytes& bytes() { return bytes_; }
+
+  // Throws if something could not be written. The file is removed then: what is useless shall not keep a disk
+  // full.
+  void check_written() const {
+    if (bytes_.error == 0)
+      return;
+    ::unlink(partial_.c_str());
+    errno = bytes_.error;
+    fail("cannot be written");
+  }
+
+  // Gives the record its name, once all is written.
+  void finish() {
+    if (bytes_.error == 0 && fsync(file_.id) != 0)
+      bytes_.error = errno;
+    check_written();
+    if (std::rename(partial_.c_str(), path_.c_str()) != 0) {
+      const int why = errno;
       ::unlink(partial_.c_str());
-      throw;
+      errno = why;
+      fail("cannot be renamed to " + path_.filename().string());
     }
   }
 
 private:
-  void write_and_rename(std::span<const std::byte> bytes) const {
-    while (!bytes.empty()) {
-      const ssize_t written = ::write(file_.id, bytes.data(), bytes.size());
-      if (written < 0 && errno != EINTR)
-        fail("cannot be written");
-      bytes = bytes.subspan(static_cast<std::size_t>(std::max<ssize_t>(written, 0)));
-    }
-    if (fsync(file_.id) != 0)
-      fail("cannot be written");
-    if (std::rename(partial_.c_str(), path_.c_str()) != 0)
-      fail("cannot be renamed to " + path_.filename().string());
-  }
-
   [[noreturn]] void fail(const std::string& what) const {
     throw Error(partial_.string() + ": " + what + ": " + std::strerror(errno) +
                     "; make room or write elsewhere",
@@ -134,6 +138,7 @@ private:
   std::filesystem::path path_, partial_;
   bool replaces_;
   Descriptor file_;
+  Hdf5Bytes bytes_;
 };
 
 std::string utc_now() {
@@ -329,27 +334,29 @@ std::string sha256(std::string_view text) {
 struct RecordWriter::State {
   PartialFile partial;
   std::optional<std::string> note;
-  Hdf5File file;
+  std::optional<Hdf5File> open_file; // until all is written
   Lattice lattice;
   std::vector<std::string> surface_names;
   double density = 0;                // [kg/m³]
   std::optional<double> known_speed; // of the operation [m/s]
   Craft craft;
-  std::optional<FuselageFigures> body;
+  std::optional<FuselageFigures> body; // for the drag of a polar's points
   DragChoice drag;
-  RecordLattice groups;
+  std::optional<RecordLattice> groups;
   std::optional<PointGroup<PolarPoint>> polar;
   std::optional<PointGroup<TwistPoint>> twist;
 
   State(const std::filesystem::path& path, const Case& input, const Lattice& cut)
-      : partial(path), file(partial_of(path).string()), lattice(cut), density(input.craft.water.density),
-        known_speed(input.operation.speed), craft(input.craft), body(body_figures(input.craft)),
-        drag(input.drag), groups(write_lattice(file, input.craft, cut)) {
+      : partial(path), open_file(std::in_place, partial_of(path).string(), partial.bytes()), lattice(cut),
+        density(input.craft.water.density), known_speed(input.operation.speed), craft(input.craft),
+        drag(input.drag), groups(write_lattice(file(), input.craft, cut)) {
     if (partial.replaces())
       note = partial_of(path).string() + ": left by a run that did not end, replaced";
     for (const Surface& surface : input.craft.surfaces)
       surface_names.push_back(surface.name);
   }
+
+  const Hdf5File& file() const { return *open_file; }
 
   // Speed of dimensional figures [m/s].
   double speed() const { return known_speed.value_or(1); }
@@ -385,7 +392,7 @@ RecordWriter::RecordWriter(const std::filesystem::path& path, const Case& input,
   const Hdf5Quiet quiet;
   check_place(path, input.path);
   state_ = std::make_unique<State>(path, input, lattice);
-  write_root(state_->file.id(), input, lattice, wake_angle, command);
+  write_root(state_->file().id(), input, lattice, wake_angle, command);
 }
 
 RecordWriter::~RecordWriter() {
@@ -400,13 +407,13 @@ const std::optional<std::string>& RecordWriter::note() const {
 PolarSink RecordWriter::polar_sink() {
   const Hdf5Quiet quiet;
   State* const s = state_.get();
-  PointGroup<PolarPoint>& group = s->polar.emplace(s->file, "/polar");
+  PointGroup<PolarPoint>& group = s->polar.emplace(s->file(), "/polar");
   set_attribute(group.id(), "speed", s->speed());
-  const Hdf5Dataset alpha =
-      s->file.add_growing_scale("/polar/alpha", Hdf5Kind::real, {"rad", "angle of attack, nose-up positive"});
+  const Hdf5Dataset alpha = s->file().add_growing_scale("/polar/alpha", Hdf5Kind::real,
+                                                        {"rad", "angle of attack, nose-up positive"});
   group.fill(alpha, [](const PolarPoint& p) { return p.condition.alpha; });
 
-  const std::vector<Hdf5Dataset> each{alpha}, parts{alpha, s->groups.part}, strips{alpha, s->groups.strip};
+  const std::vector<Hdf5Dataset> each{alpha}, parts{alpha, s->groups->part}, strips{alpha, s->groups->strip};
   group.add("wake_angle", {"rad", "angle of attack of the stream along which the wake lies"}, each,
             &PolarPoint::wake_angle);
   group.add("sideslip", {"rad", "sideslip, positive when water comes from starboard"}, each,
@@ -463,12 +470,14 @@ PolarSink RecordWriter::polar_sink() {
   group.add("local_lift_coefficient", {"1", "lift coefficient of each strip over its own chord"}, strips,
             [s](const PolarPoint& p) { return s->loading(p).lift_coefficient; });
   if (s->known_speed) {
+    s->body = body_figures(s->craft);
     const auto [item_names, sources] = s->drag_items();
     const std::vector<std::string> names = item_names;
-    const std::vector<Hdf5Dataset> item{
-        s->file.add_scale("/polar/drag_item", Hdf5Kind::text, names.size(), {"1", "part and cause of drag"})};
+    const std::vector<Hdf5Dataset> item{s->file().add_scale("/polar/drag_item", Hdf5Kind::text, names.size(),
+                                                            {"1", "part and cause of drag"})};
     item[0].write(0, names);
-    s->file.add("/polar/drag_source", Hdf5Kind::text, item, {"1", "method that the drag is found by"})
+    s->file()
+        .add("/polar/drag_source", Hdf5Kind::text, item, {"1", "method that the drag is found by"})
         .write(0, sources);
     group.add("drag", {"N", "drag of each part and cause"}, {alpha, item[0]},
               [s, names](const PolarPoint& p) {
@@ -491,21 +500,23 @@ PolarSink RecordWriter::polar_sink() {
   return [s](std::span<const PolarPoint> points) {
     const Hdf5Quiet while_writing;
     s->polar->write(points);
+    s->partial.check_written();
   };
 }
 
 TwistSink RecordWriter::twist_sink(const TwistStudy& study) {
   const Hdf5Quiet quiet;
   State* const s = state_.get();
-  PointGroup<TwistPoint>& group = s->twist.emplace(s->file, "/twist");
+  PointGroup<TwistPoint>& group = s->twist.emplace(s->file(), "/twist");
   set_attribute(group.id(), "surface", s->surface_names.at(study.surface));
   set_attribute(group.id(), "shape", study.shape.name);
   set_attribute(group.id(), "lift_coefficient", study.lift_coefficient);
-  const Hdf5Dataset incidence = s->file.add_scale("/twist/incidence", Hdf5Kind::real, study.incidences.size(),
-                                                  {"rad", "incidence of the surface, nose-up positive"});
-  const Hdf5Dataset twist =
-      s->file.add_scale("/twist/twist", Hdf5Kind::real, study.twists.size(),
-                        {"rad", "amplitude of the shape, added to the twist of the case, nose-up positive"});
+  const Hdf5Dataset incidence =
+      s->file().add_scale("/twist/incidence", Hdf5Kind::real, study.incidences.size(),
+                          {"rad", "incidence of the surface, nose-up positive"});
+  const Hdf5Dataset twist = s->file().add_scale(
+      "/twist/twist", Hdf5Kind::real, study.twists.size(),
+      {"rad", "amplitude of the shape, added to the twist of the case, nose-up positive"});
   incidence.write(0, study.incidences);
   twist.write(0, study.twists);
 
@@ -549,15 +560,16 @@ TwistSink RecordWriter::twist_sink(const TwistStudy& study) {
   return [s](std::span<const TwistPoint> points) {
     const Hdf5Quiet while_writing;
     s->twist->write(points);
+    s->partial.check_written();
   };
 }
 
 void RecordWriter::write_panels(std::span<const double> panel_circulation, double alpha,
                                 std::optional<double> incidence, std::optional<double> twist) {
   const Hdf5Quiet quiet;
-  const Hdf5File& file = state_->file;
+  const Hdf5File& file = state_->file();
   const double speed = state_->speed();
-  const std::vector<double>& length = state_->groups.panel_length;
+  const std::vector<double>& length = state_->groups->panel_length;
   if (panel_circulation.size() != length.size())
     throw Error("circulation of the panels: found " + std::to_string(panel_circulation.size()) +
                 " figures, wanted one for each of " + std::to_string(length.size()) + " panels");
@@ -571,7 +583,7 @@ void RecordWriter::write_panels(std::span<const double> panel_circulation, doubl
   set_attribute(group.get(), "speed", speed);
   set_known(group.get(), "incidence", incidence);
   set_known(group.get(), "twist", twist);
-  const std::vector<Hdf5Dataset> panel{state_->groups.panel};
+  const std::vector<Hdf5Dataset> panel{state_->groups->panel};
   file.add("/VTKHDF/CellData/circulation", Hdf5Kind::real, panel, {"m2/s", "circulation of the panel"})
       .write(0, circulation);
   file.add("/VTKHDF/CellData/pressure_jump", Hdf5Kind::real, panel,
@@ -582,7 +594,7 @@ void RecordWriter::write_panels(std::span<const double> panel_circulation, doubl
 void RecordWriter::write_without_image(std::span<const PolarPoint> without,
                                        std::span<const double> wave_drag) {
   const Hdf5Quiet quiet;
-  const Hdf5File& file = state_->file;
+  const Hdf5File& file = state_->file();
   const Hdf5Id group = file.add_group("/without_image");
   const std::vector<Hdf5Dataset> alpha{
       file.add_scale("/without_image/alpha", Hdf5Kind::real, without.size(), {"rad", "angle of attack"})};
@@ -612,7 +624,7 @@ void RecordWriter::write_derivatives(const std::vector<Derivative>& derivatives,
                                      const Condition& condition) {
   const Hdf5Quiet quiet;
   const auto write = [&](const std::string& path, const std::vector<Derivative>& all) {
-    write_derivative_group(state_->file, path, all, condition, state_->groups.part);
+    write_derivative_group(state_->file(), path, all, condition, state_->groups->part);
   };
   write("/derivatives", derivatives);
   if (!without_image.empty())
@@ -621,13 +633,13 @@ void RecordWriter::write_derivatives(const std::vector<Derivative>& derivatives,
 
 void RecordWriter::write_reach(const ReachStudy& study, std::span<const ReachPoint> points) {
   const Hdf5Quiet quiet;
-  vlm::write_reach(state_->file, state_->groups, state_->craft, study, points, state_->density,
+  vlm::write_reach(state_->file(), *state_->groups, state_->craft, study, points, state_->density,
                    state_->known_speed);
 }
 
 void RecordWriter::write_internal_loads(const InternalLoadResult& result) {
   const Hdf5Quiet quiet;
-  const Hdf5File& file = state_->file;
+  const Hdf5File& file = state_->file();
   const std::string path = "/internal_loads";
   const Hdf5Id group = file.add_group(path);
   write_condition(group.get(), result.condition);
@@ -661,7 +673,7 @@ void RecordWriter::write_internal_loads(const InternalLoadResult& result) {
   file.add(path + "/station_beam", Hdf5Kind::integer, station,
            {"1", "place of the station's beam in beam, counted from 0"})
       .write(0, of_beam);
-  file.add(path + "/point", Hdf5Kind::real, std::vector{station[0], state_->groups.axis},
+  file.add(path + "/point", Hdf5Kind::real, std::vector{station[0], state_->groups->axis},
            {"m", "point of the cut that moments are about"})
       .write(0, point);
   const auto add = [&](const std::string& name, const Hdf5Meaning& meaning,
@@ -684,34 +696,37 @@ void RecordWriter::write_comparison(const ComparisonResult& result) {
   const Hdf5Quiet quiet;
   if (result.comparison.crafts.empty())
     throw Error("comparison for a record: found no craft, wanted one or more");
-  vlm::write_comparison(state_->file, result);
+  vlm::write_comparison(state_->file(), result);
 }
 
 void RecordWriter::write_placement(const PlacementResult& result) {
   const Hdf5Quiet quiet;
   if (result.points.empty())
     throw Error("placement for a record: found no finished point, wanted one or more");
-  vlm::write_placement(state_->file, result, state_->surface_names.at(result.study.surface));
+  vlm::write_placement(state_->file(), result, state_->surface_names.at(result.study.surface));
 }
 
 void RecordWriter::write_trim(const TrimResult& result) {
   const Hdf5Quiet quiet;
   if (result.points.empty())
     throw Error("trim for a record: found no speed, wanted one or more");
-  vlm::write_trim(state_->file, state_->groups.part, state_->groups.strip, result);
+  vlm::write_trim(state_->file(), state_->groups->part, state_->groups->strip, result);
 }
 
 void RecordWriter::write_handling(std::span<const HandlingPoint> points) {
   const Hdf5Quiet quiet;
   if (points.empty())
     throw Error("handling for a record: found no speed, wanted one or more");
-  vlm::write_handling(state_->file, points);
+  vlm::write_handling(state_->file(), points);
 }
 
 void RecordWriter::close(bool complete) {
   const Hdf5Quiet quiet;
-  set_attribute(state_->file.id(), "complete", complete ? 1 : 0);
-  state_->partial.finish(state_->file.image());
+  set_attribute(state_->file().id(), "complete", complete ? 1 : 0);
+  // HDF5 writes the last of a file when nothing of it is open any more.
+  State& s = *state_;
+  s.polar.reset(), s.twist.reset(), s.groups.reset(), s.open_file.reset();
+  s.partial.finish();
   state_.reset();
 }
 

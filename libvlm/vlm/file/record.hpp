@@ -29,9 +29,10 @@ std::string sha256(std::string_view text);
 
 /// A record being made: one HDF5 file, laid out as docs/record.md says.
 ///
-/// It claims PATH.partial at once, is held in memory, and is written and gets its own name when closed: a run
+/// It claims PATH.partial at once, is written there as it comes, and gets its own name when closed: a run
 /// that dies leaves an older record of that name as it was. All calls, those of the sinks too, must come from
-/// one thread at a time. Every call throws Error (run) for a figure that is not finite.
+/// one thread at a time. Every call throws Error (run) for a figure that is not finite; sinks also if the
+/// file cannot be written, on a full disk say.
 class RecordWriter {
 public:
   /// Starts a record. The case as it is run: its operation holds what the command gave in place of the
