@@ -16,7 +16,8 @@ namespace {
 using namespace vlm;
 using namespace vlm::apps;
 
-constexpr std::size_t most_settings = 1'000'000, most_placements = 100'000;
+constexpr std::size_t most_settings = 100'000'000; // a record of 11 GB
+constexpr std::size_t most_placements = 100'000;
 
 const Program program{
     "vlm-twist", "vlm-twist CASE --incidence-deg FROM:TO:STEP --twist-deg FROM:TO:STEP [OPTION]...",

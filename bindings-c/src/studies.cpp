@@ -220,10 +220,12 @@ vlm_status vlm_twist_num_points(const vlm_twist* handle, size_t* count) {
 
 vlm_status vlm_twist_points(const vlm_twist* handle, vlm_twist_point* points, size_t count) {
   return guarded(__func__, [&] {
-    const std::vector<TwistPoint>& found = at(handle, "handle").result.points;
+    const TwistPoints& found = at(handle, "handle").result.points;
     const std::span<vlm_twist_point> filled = array_of(found.size(), points, count, "points");
-    for (std::size_t i = 0; i < count; ++i)
-      filled[i] = point_of(found[i]);
+    found.visit([&](std::size_t first, std::span<const TwistPoint> chunk) {
+      for (std::size_t i = 0; i < chunk.size(); ++i)
+        filled[first + i] = point_of(chunk[i]);
+    });
   });
 }
 

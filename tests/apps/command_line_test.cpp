@@ -157,8 +157,9 @@ TEST(CommandLine, WrongLimitsAreRefused) {
 }
 
 TEST(CommandLine, TooLargeAGridIsRefused) {
-  expect_refused("vlm-twist", {swept, "--incidence-deg", "0:2:0.001", "--twist-deg", "0:2:0.001"},
-                 "found 2001 incidences and 2001 twists, wanted at most 1000000 settings: take longer steps");
+  expect_refused(
+      "vlm-twist", {swept, "--incidence-deg", "0:2:0.0001", "--twist-deg", "0:2:0.0001"},
+      "found 20001 incidences and 20001 twists, wanted at most 100000000 settings: take longer steps");
 }
 
 TEST(CommandLine, RecordOntoADirectoryOrIntoNoFolderIsRefused) {

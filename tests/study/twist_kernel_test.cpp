@@ -28,6 +28,7 @@ vlm::TwistBlock some_settings() {
   return s;
 }
 
+constexpr vlm::TwistScales scales{2, 3, 0.4, -0.3, 1.5, 1e-9};
 constexpr double carried = 0.6;
 
 struct Result {
@@ -38,7 +39,7 @@ struct Result {
     const vlm::TwistForms forms = some_forms();
     kernel.seek(forms, carried, block, block.t, carries);
     kernel.seek(forms, 0, block, block.zero_t, has_zero);
-    kernel.evaluate(forms, block);
+    kernel.evaluate(forms, scales, block);
     const double strips[] = {0.2, 3, 1, -2, -0.9, 2, 5, 3, 0.2, 3, 1, -2};
     kernel.find_peaks(strips, 3, block);
   }
@@ -67,16 +68,30 @@ TEST(TwistKernel, FindsAnglesThatCarryTheLiftAndTheLoadsThere) {
       };
       const double alpha = s.alpha[i], none = std::atan(s.zero_t[i]);
       EXPECT_NEAR(std::tan(alpha), s.t[i], 1e-15);
-      EXPECT_NEAR(std::cos(alpha), s.cosine[i], 1e-15);
       EXPECT_NEAR(lift_at(alpha), carried, 1e-14);
       EXPECT_NEAR(lift_at(none), 0, 1e-14);
-      EXPECT_NEAR(at(vlm::load_pitch, none), s.zero_pitch[i], 1e-14);
-      for (int k = 0; k < vlm::num_twist_loads; ++k)
-        EXPECT_NEAR(at(k, alpha), s.load[k][i], 1e-14);
-      for (int k = 0; k <= vlm::load_pitch; ++k)
-        EXPECT_NEAR((at(k, alpha + 1e-5) - at(k, alpha - 1e-5)) / 2e-5, s.slope[k][i], 1e-9);
-      const double t = s.t[i], first = s.cosine[i] * (0.2 + 3 * t + s.a[i] - 2 * s.b[i]),
-                   second = s.cosine[i] * (-0.9 + 2 * t + 5 * s.a[i] + 3 * s.b[i]);
+      EXPECT_NEAR(at(vlm::load_pitch, none) / scales.moment, s.zero_lift_moment[i], 1e-14);
+      EXPECT_NEAR(at(vlm::load_pitch, alpha) / scales.moment, s.pitching_moment[i], 1e-14);
+      const double x = at(vlm::load_x, alpha), z = at(vlm::load_z, alpha), c = std::cos(alpha),
+                   sine = std::sin(alpha), drag = at(vlm::load_drag, alpha);
+      EXPECT_NEAR(drag / scales.force, s.induced_drag[i], 1e-14);
+      EXPECT_NEAR((x * c + z * sine - drag) / scales.force, s.near_drag_excess[i], 1e-14);
+      EXPECT_NEAR((at(vlm::load_surface_z, alpha) * c - at(vlm::load_surface_x, alpha) * sine) / scales.force,
+                  s.surface_lift[i], 1e-14);
+      const auto slope_of = [&](const auto& figure) {
+        return (figure(alpha + 1e-5) - figure(alpha - 1e-5)) / 2e-5;
+      };
+      const auto of = [&](int k) { return slope_of([&](double angle) { return at(k, angle); }); };
+      EXPECT_NEAR(slope_of(lift_at) / scales.force, s.lift_slope[i], 1e-9);
+      // The resultant and that of a change of angle pass through these points of the x axis.
+      const double centre = s.centre_of_lift[i] - scales.about_x,
+                   neutral = s.neutral_point[i] - scales.about_x;
+      EXPECT_NEAR(at(vlm::load_pitch, alpha), -centre * z - scales.about_z * x, 1e-13);
+      EXPECT_NEAR(of(vlm::load_pitch), -neutral * of(vlm::load_z) - scales.about_z * of(vlm::load_x), 1e-8);
+      EXPECT_NEAR((neutral - centre) / scales.chord, s.static_margin[i], 1e-13);
+      EXPECT_TRUE(s.has_centre[i] == 1 && s.has_neutral[i] == 1);
+      const double t = s.t[i], first = std::cos(alpha) * (0.2 + 3 * t + s.a[i] - 2 * s.b[i]),
+                   second = std::cos(alpha) * (-0.9 + 2 * t + 5 * s.a[i] + 3 * s.b[i]);
       const bool takes_second = std::abs(second) > std::abs(first);
       EXPECT_NEAR(takes_second ? second : first, s.peak[i], 1e-15);
       EXPECT_EQ(takes_second ? 1 : 0, s.peak_strip[i]); // the third strip is the first once more

@@ -87,18 +87,43 @@ Fields point_fields(const Context& to, const TwistPoint& p) {
 }
 
 // The figures of a point and, where the image of the still surface does not hold, some without it.
-Fields all_fields(const Context& to, std::size_t point) {
-  const TwistResult& result = to.result;
-  Fields fields =
-      point < result.points.size() ? point_fields(to, result.points[point]) : point_fields(to, {});
-  if (result.without_image.empty())
+Fields all_fields(const Context& to, const TwistPoint& point, const TwistPoint& bare) {
+  Fields fields = point_fields(to, point);
+  if (to.result.without_image.empty())
     return fields;
-  const TwistPoint bare = point < result.points.size() ? result.without_image[point] : TwistPoint{};
   fields.push_back({"angle_without_image_deg", in_degrees(bare.alpha)});
   fields.push_back({"centre_of_lift_without_image_mm", in_mm(bare.centre_of_lift)});
   fields.push_back({"induced_drag_coefficient_without_image", bare.induced_drag_coefficient});
   return fields;
 }
+
+Fields all_fields(const Context& to, std::size_t index) {
+  const TwistPoints &points = to.result.points, &bare = to.result.without_image;
+  return all_fields(to, points[index], bare.empty() ? TwistPoint{} : bare[index]);
+}
+
+// All points one after the other, worked out by chunks.
+class Reader {
+public:
+  explicit Reader(const TwistPoints& points) : points_(points) {}
+
+  const TwistPoint& next() {
+    if (next_ == chunk_.size()) {
+      first_ += chunk_.size();
+      chunk_.resize(std::min<std::size_t>(chunk_size, points_.size() - first_));
+      points_.get(first_, chunk_);
+      next_ = 0;
+    }
+    return chunk_[next_++];
+  }
+
+private:
+  static constexpr std::size_t chunk_size = 1024;
+
+  const TwistPoints& points_;
+  std::vector<TwistPoint> chunk_;
+  std::size_t first_ = 0, next_ = 0;
+};
 
 // So many of the indices below `count`, evenly from the first to the last; those that must be in take the
 // place of the nearest, of the ends only if need be.
@@ -174,12 +199,9 @@ std::vector<std::string> map_lines(const TwistResult& result, const TwistMarks& 
           continue;
         }
         const bool a = marks.least_drag == i, b = second_mark(marks) == i;
-        const char* mark = a && b                                   ? "*"
-                           : a                                      ? "a"
-                           : b                                      ? "b"
-                           : keeps(result.limits, result.points[i]) ? " "
-                                                                    : "·";
-        const auto& drag = result.points[i].induced_drag_coefficient;
+        const TwistPoint point = result.points[i];
+        const char* mark = a && b ? "*" : a ? "a" : b ? "b" : keeps(result.limits, point) ? " " : "·";
+        const auto& drag = point.induced_drag_coefficient;
         cells.push_back(fixed(drag ? std::optional(1000 * *drag) : std::nullopt, 3) + mark);
       }
       table.rows.push_back(std::move(cells));
@@ -240,7 +262,7 @@ std::vector<std::string> marked_lines(const StudyHead& head, const TwistResult& 
   const auto add = [&](std::size_t point) {
     auto column = figures({head, result}, result.points[point]);
     if (!result.without_image.empty()) {
-      const TwistPoint& bare = result.without_image[point];
+      const TwistPoint bare = result.without_image[point];
       column.push_back(fixed(in_mm(bare.centre_of_lift), 2) + ", " + fixed(bare.induced_drag_coefficient, 6));
     }
     for (std::size_t i = 0; i < column.size(); ++i)
@@ -280,9 +302,12 @@ std::vector<std::string> study_lines(const StudyHead& head, const TwistResult& r
   if (any(limits))
     for (const std::string& line : wrapped(text.substr(0, text.size() - 1), table_width, 14))
       lines.push_back(line);
-  if (const auto none = std::count_if(result.points.begin(), result.points.end(),
-                                      [](const TwistPoint& p) { return !p.alpha; });
-      none > 0)
+  std::size_t none = 0;
+  result.points.visit([&](std::size_t, std::span<const TwistPoint> points) {
+    for (const TwistPoint& p : points)
+      none += p.alpha ? 0 : 1;
+  });
+  if (none > 0)
     lines.push_back(std::to_string(none) + " of " + std::to_string(result.points.size()) +
                     " settings cannot carry the lift at any angle within ±28 degrees");
   if (!result.summary.complete)
@@ -296,19 +321,18 @@ std::vector<std::string> study_lines(const StudyHead& head, const TwistResult& r
 
 TwistMarks twist_marks(const TwistResult& result, const Reference& reference) {
   LeastDrag least;
-  least.take(result.points, result.limits);
-  const auto index = [&](const std::optional<TwistPoint>& point) -> std::optional<std::size_t> {
-    if (!point)
-      return std::nullopt;
-    const auto found = std::find_if(result.points.begin(), result.points.end(), [&](const TwistPoint& p) {
-      return p.incidence == point->incidence && p.twist == point->twist;
-    });
-    return static_cast<std::size_t>(found - result.points.begin());
-  };
+  std::size_t nearest = 0;
+  double least_breach = std::numeric_limits<double>::infinity();
+  result.points.visit([&](std::size_t first, std::span<const TwistPoint> points) {
+    least.take(points, result.limits);
+    for (std::size_t i = 0; i < points.size(); ++i)
+      if (const double by = breach(result.limits, points[i], reference.chord); by < least_breach)
+        least_breach = by, nearest = first + i;
+  });
   TwistMarks marks;
-  marks.least_drag = index(least.free);
-  if (!marks.least_drag)
+  if (!least.free)
     return marks;
+  marks.least_drag = least.free_index;
   const std::size_t rows = result.study.incidences.size(), columns = result.study.twists.size();
   const auto at_end = [](std::size_t i, std::size_t count) {
     return count > 1 && (i == 0 || i + 1 == count);
@@ -317,14 +341,10 @@ TwistMarks twist_marks(const TwistResult& result, const Reference& reference) {
                                                 at_end(*marks.least_drag % columns, columns));
   if (!any(result.limits))
     return marks;
-  marks.within_limits = index(least.within_limits);
-  if (!marks.within_limits) {
-    const auto nearest = std::min_element(
-        result.points.begin(), result.points.end(), [&](const TwistPoint& a, const TwistPoint& b) {
-          return breach(result.limits, a, reference.chord) < breach(result.limits, b, reference.chord);
-        });
-    marks.nearest = static_cast<std::size_t>(nearest - result.points.begin());
-  }
+  if (least.within_limits)
+    marks.within_limits = least.within_limits_index;
+  else
+    marks.nearest = nearest;
   return marks;
 }
 
@@ -374,14 +394,19 @@ void write_twist_json(std::ostream& out, const StudyHead& head, const TwistResul
   fields.push_back({"least_drag_on_border", marks.on_border});
   add("least_drag_within_limits", marks.within_limits);
   add("nearest_to_limits", marks.nearest);
-  write_json(out, fields, result.points.size(), [&](std::size_t i) { return all_fields(to, i); });
+  Reader points(result.points), bare(result.without_image);
+  write_json(out, fields, result.points.size(), [&](std::size_t) {
+    return all_fields(to, points.next(), result.without_image.empty() ? TwistPoint{} : bare.next());
+  });
 }
 
 void write_twist_csv(std::ostream& out, const StudyHead& head, const TwistResult& result) {
   const Context to{head, result};
-  out << csv_names(all_fields(to, result.points.size()));
+  Reader points(result.points), bare(result.without_image);
+  out << csv_names(all_fields(to, {}, {}));
   for (std::size_t i = 0; i < result.points.size(); ++i)
-    out << csv_values(all_fields(to, i));
+    out << csv_values(
+        all_fields(to, points.next(), result.without_image.empty() ? TwistPoint{} : bare.next()));
 }
 
 } // namespace vlm

@@ -10,11 +10,11 @@ namespace vlm {
 
 /// A twist study as it is put out.
 struct TwistResult {
-  TwistStudy study;               ///< the grid
-  TwistLimits limits;             ///< of what may be ridden
-  std::vector<TwistPoint> points; ///< as many of the grid as were finished, in its order
+  TwistStudy study;   ///< the grid
+  TwistLimits limits; ///< of what may be ridden
+  TwistPoints points; ///< as many of the grid as were finished, in its order
   /// The same without the image of the still surface, below the Froude number that it holds from; else empty.
-  std::vector<TwistPoint> without_image;
+  TwistPoints without_image;
   StudySummary summary; ///< what the solver did
 };
 

@@ -18,23 +18,13 @@ void start(std::optional<RecordWriter>& record, Case& input, const Lattice& latt
     input.notes.push_back(*record->note());
 }
 
-// Keeps points, and hands them on.
-template <class Point>
-auto kept(std::vector<Point>& points, const std::function<void(std::span<const Point>)>& to_record) {
-  return [&points, to_record](std::span<const Point> finished) {
-    points.insert(points.end(), finished.begin(), finished.end());
-    if (to_record)
-      to_record(finished);
-  };
-}
-
 void write_marked_panels(RecordWriter& record, const Case& input, const Responses& responses,
                          const TwistResult& result) {
   const TwistMarks marks = twist_marks(result, responses.reference);
   const auto marked = marks.within_limits ? marks.within_limits : marks.least_drag;
   if (!marked)
     return;
-  const TwistPoint& point = result.points[*marked];
+  const TwistPoint point = result.points[*marked];
   const double turns[2] = {point.incidence - input.craft.surfaces[result.study.surface].incidence,
                            point.twist};
   record.write_panels(panel_circulation(responses, {*point.alpha, 0, {}}, turns), *point.alpha,
@@ -57,8 +47,14 @@ PolarResult polar_with_record(Case& input, const Lattice& lattice, const PolarCh
   result.conditions = choice.conditions;
   std::optional<RecordWriter> record;
   start(record, input, lattice, choice.wake_angle, record_choice);
-  result.summary = polar(input.craft, input.lattice, result.conditions, choice.wake_angle,
-                         kept(result.points, record ? record->polar_sink() : nullptr), control, pool);
+  result.summary = polar(
+      input.craft, input.lattice, result.conditions, choice.wake_angle,
+      [&, to_record = record ? record->polar_sink() : nullptr](auto finished) {
+        result.points.insert(result.points.end(), finished.begin(), finished.end());
+        if (to_record)
+          to_record(finished);
+      },
+      control, pool);
   if (result.summary.complete) {
     result.without_image = polar_without_image(input.craft, input.lattice, result.conditions,
                                                choice.wake_angle, input.operation.speed, control, pool);
@@ -95,9 +91,10 @@ TwistResult twist_study_with_record(Case& input, const Responses& responses, con
   result.limits = limits;
   std::optional<RecordWriter> record;
   start(record, input, responses.system.lattice(), responses.wake_angle, record_choice);
-  result.summary =
-      run_twist_study(input.craft, responses, study,
-                      kept(result.points, record ? record->twist_sink(study) : nullptr), control, pool);
+  result.points = TwistPoints(input.craft, responses, study);
+  const TwistSink sink = record ? record->twist_sink(study) : [](std::span<const TwistPoint>) {};
+  result.summary = run_twist_study(input.craft, responses, study, sink, control, pool);
+  result.points.keep_first(result.summary.num_points);
   if (result.summary.complete)
     result.without_image = twist_study_without_image(input.craft, input.lattice, study, responses.wake_angle,
                                                      input.operation.speed, control, pool);

@@ -175,7 +175,14 @@ std::optional<double> angle_for_lift(const AngleForm& force_x, const AngleForm& 
   return std::nullopt;
 }
 
-Balance balance(const Responses& responses, double lift, const PlaneLoads& at, const PlaneLoads& slope) {
+namespace {
+
+// Force and moment of the craft in its plane of symmetry, or their slopes with angle of attack.
+struct PlaneLoads {
+  double x, z, pitch;
+};
+
+Balance balance_of(const Responses& responses, double lift, const PlaneLoads& at, const PlaneLoads& slope) {
   const double least = no_force * responses.pressure_area;
   const Vec3& about = responses.moment_point;
   Balance b;
@@ -189,14 +196,16 @@ Balance balance(const Responses& responses, double lift, const PlaneLoads& at, c
   return b;
 }
 
+} // namespace
+
 Balance balance(const Responses& responses, const Condition& condition, std::span<const double> turns) {
   const std::vector<double> a = amplitudes(responses, condition, turns),
                             b = amplitude_slopes(responses, condition, Variable::alpha, turns);
   const SurfaceForms& craft = responses.craft;
   const PlaneLoads at{value(craft.force[0], a), value(craft.force[2], a), value(craft.moment[1], a)};
-  return balance(responses, at.z * std::cos(condition.alpha) - at.x * std::sin(condition.alpha), at,
-                 {derivative(craft.force[0], a, b), derivative(craft.force[2], a, b),
-                  derivative(craft.moment[1], a, b)});
+  return balance_of(responses, at.z * std::cos(condition.alpha) - at.x * std::sin(condition.alpha), at,
+                    {derivative(craft.force[0], a, b), derivative(craft.force[2], a, b),
+                     derivative(craft.moment[1], a, b)});
 }
 
 std::optional<OperatingWake> find_operating_wake(const Craft& craft, const LatticeOptions& options,

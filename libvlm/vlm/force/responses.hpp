@@ -111,14 +111,6 @@ struct Balance {
   std::optional<double> static_margin;  ///< (neutral point − centre of lift)/mean chord, positive stable
 };
 
-/// Force along x and z [N] and moment about y [N·m] of the craft in its plane of symmetry, or their slopes.
-struct PlaneLoads {
-  double x, z, pitch; ///< pitch about the responses' moment point, nose-up positive
-};
-
-/// Balance of loads at V = 1 m/s, of their lift, and of their slopes with angle of attack [per rad].
-Balance balance(const Responses&, double lift, const PlaneLoads&, const PlaneLoads& slope);
-
 /// Balance in a condition, with the turns at the amplitudes given [rad].
 Balance balance(const Responses&, const Condition&, std::span<const double> turns = {});
 

@@ -5,15 +5,6 @@
 namespace vlm {
 namespace {
 
-// All points that a study hands to its sink; none if it was cancelled.
-template <class Point, class Study>
-std::vector<Point> finished_points(const Study& study) {
-  std::vector<Point> points;
-  const StudySummary summary =
-      study([&](std::span<const Point> more) { points.insert(points.end(), more.begin(), more.end()); });
-  return summary.complete ? points : std::vector<Point>();
-}
-
 RunControl quietly(const RunControl& control) {
   return {{}, control.cancel};
 }
@@ -41,22 +32,21 @@ std::vector<PolarPoint> polar_without_image(const Craft& craft, const LatticeOpt
   const auto bare = without_image(craft, speed);
   if (!bare)
     return {};
-  return finished_points<PolarPoint>([&](const PolarSink& sink) {
-    return polar(*bare, options, conditions, wake_angle, sink, quietly(control), pool);
-  });
+  std::vector<PolarPoint> points;
+  const StudySummary summary = polar(
+      *bare, options, conditions, wake_angle,
+      [&](std::span<const PolarPoint> more) { points.insert(points.end(), more.begin(), more.end()); },
+      quietly(control), pool);
+  return summary.complete ? points : std::vector<PolarPoint>();
 }
 
-std::vector<TwistPoint> twist_study_without_image(const Craft& craft, const LatticeOptions& options,
-                                                  const TwistStudy& study, double wake_angle,
-                                                  std::optional<double> speed, const RunControl& control,
-                                                  ThreadPool& pool) {
+TwistPoints twist_study_without_image(const Craft& craft, const LatticeOptions& options,
+                                      const TwistStudy& study, double wake_angle, std::optional<double> speed,
+                                      const RunControl& control, ThreadPool& pool) {
   const auto bare = without_image(craft, speed);
-  if (!bare)
+  if (!bare || control.cancelled())
     return {};
-  const Responses responses = twist_responses(*bare, options, study, wake_angle, pool);
-  return finished_points<TwistPoint>([&](const TwistSink& sink) {
-    return run_twist_study(*bare, responses, study, sink, quietly(control), pool);
-  });
+  return {*bare, twist_responses(*bare, options, study, wake_angle, pool), study};
 }
 
 std::vector<Derivative> derivatives_without_image(const Craft& craft, const LatticeOptions& options,

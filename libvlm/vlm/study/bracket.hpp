@@ -29,10 +29,10 @@ std::vector<PolarPoint> polar_without_image(const Craft&, const LatticeOptions&,
                                             std::optional<double> wake_angle, std::optional<double> speed,
                                             const RunControl&, ThreadPool&);
 
-/// Likewise of a twist study: the points of run_twist_study.
-std::vector<TwistPoint> twist_study_without_image(const Craft&, const LatticeOptions&, const TwistStudy&,
-                                                  double wake_angle, std::optional<double> speed,
-                                                  const RunControl&, ThreadPool&);
+/// Likewise of a twist study: its whole grid, or none.
+TwistPoints twist_study_without_image(const Craft&, const LatticeOptions&, const TwistStudy&,
+                                      double wake_angle, std::optional<double> speed, const RunControl&,
+                                      ThreadPool&);
 
 /// Likewise the derivatives; those against depth have no counterpart.
 std::vector<Derivative> derivatives_without_image(const Craft&, const LatticeOptions&, const Condition&,

@@ -4,6 +4,8 @@
 
 namespace vlm {
 
+struct Responses;
+
 /// Settings that a kernel takes at once, so that all it holds of them stays in the nearest cache.
 constexpr std::size_t twist_block = 64;
 
@@ -16,15 +18,26 @@ struct TwistForms {
   double q[num_twist_loads][10];
 };
 
+/// What makes figures of loads.
+struct TwistScales {
+  double force, moment;    ///< loads at V = 1 m/s over coefficients [N, N·m]
+  double about_x, about_z; ///< moment point [m]
+  double chord;            ///< of the reference [m]
+  double no_force;         ///< coefficient below which a force counts as none
+};
+
 /// A block of settings and what they come to, an array each.
 struct TwistBlock {
   double a[twist_block], b[twist_block];      ///< amplitudes of the turns [rad]
   double t[twist_block], zero_t[twist_block]; ///< at the angle of attack that carries the lift, and of none
-  double alpha[twist_block], cosine[twist_block]; ///< of the former
-  double load[num_twist_loads][twist_block];      ///< there [N, N·m at V = 1 m/s]
-  double slope[3][twist_block];                   ///< there, of x, z and pitch with angle of attack [per rad]
-  double zero_pitch[twist_block];                 ///< pitch at the latter angle
-  double peak[twist_block], peak_strip[twist_block]; ///< of find_peaks, and its strip's number
+  /// Figures as in TwistPoint.
+  ///@{
+  double alpha[twist_block], lift_slope[twist_block], zero_lift_moment[twist_block],
+      pitching_moment[twist_block], static_margin[twist_block], centre_of_lift[twist_block],
+      neutral_point[twist_block], surface_lift[twist_block], induced_drag[twist_block],
+      near_drag_excess[twist_block], peak[twist_block], peak_strip[twist_block];
+  ///@}
+  double has_centre[twist_block], has_neutral[twist_block]; ///< 1 or 0: whether there is one, as in Balance
 };
 
 /// One implementation, for one kind of processor. Plain pointers, for code compiled for newer processors must
@@ -41,13 +54,16 @@ struct TwistKernel {
   /// it.
   void (*seek)(const TwistForms&, double lift, const TwistBlock&, double* t, double* found);
 
-  /// All of a block but the peaks, from turns and both t.
-  void (*evaluate)(const TwistForms&, TwistBlock&);
+  /// All figures of a block but the peaks, from turns and both t.
+  void (*evaluate)(const TwistForms&, const TwistScales&, TwistBlock&);
 
-  /// Of all strips the greatest amount, with its sign, of cosine times strip·(1, t, a, b), the first of
-  /// equals. strips: [num_strips × 4].
+  /// The peaks of a block: of all strips the greatest amount, with its sign, of strip·(1, t, a, b) cos α, the
+  /// first of equals. strips: [num_strips × 4].
   void (*find_peaks)(const double* strips, std::size_t num_strips, TwistBlock&);
 };
+
+/// Forms of the responses of a twist study of a surface.
+TwistForms twist_forms(const Responses&, std::size_t surface);
 
 /// The kernel in use, chosen as line_kernel is.
 const TwistKernel& twist_kernel();

@@ -2,6 +2,7 @@
 
 #include <cstddef>
 #include <functional>
+#include <memory>
 #include <optional>
 #include <span>
 #include <string>
@@ -45,6 +46,31 @@ struct TwistPoint {
   std::size_t peak_strip = 0; ///< its strip, index in the lattice
 };
 
+/// Points of a grid, twist running fastest, incidence slowest. None is held in memory: each is worked out
+/// when it is wanted, to the same bits every time, so that a grid may be of any size.
+class TwistPoints {
+public:
+  TwistPoints() = default; ///< none
+  /// Those of the whole grid of a study, by responses made by twist_responses for this craft. Keeps its own
+  /// copies. Throws Error for responses that are not this study's.
+  TwistPoints(const Craft&, const Responses&, const TwistStudy&);
+
+  std::size_t size() const { return size_; } ///< their number
+  bool empty() const { return size_ == 0; }  ///< whether there is none
+  void keep_first(std::size_t count);        ///< drops those behind, as of a study that was cancelled
+  TwistPoint operator[](std::size_t) const;  ///< one; that below size() is not checked
+  /// Those from an index on, as many as the span has; not checked either.
+  void get(std::size_t first, std::span<TwistPoint>) const;
+
+  /// All in order, by chunks: visit(index of the first, chunk).
+  void visit(const std::function<void(std::size_t, std::span<const TwistPoint>)>&) const;
+
+private:
+  struct State;
+  std::shared_ptr<const State> state_;
+  std::size_t size_ = 0;
+};
+
 /// Takes finished points: twist runs fastest, incidence slowest.
 using TwistSink = std::function<void(std::span<const TwistPoint>)>;
 
@@ -70,8 +96,10 @@ bool keeps(const TwistLimits&, const TwistPoint&);
 
 /// Points of least induced drag so far, kept while a study runs.
 struct LeastDrag {
-  std::optional<TwistPoint> free;          ///< of all points
-  std::optional<TwistPoint> within_limits; ///< of those that keep the limits
+  std::optional<TwistPoint> free;                      ///< of all points
+  std::optional<TwistPoint> within_limits;             ///< of those that keep the limits
+  std::size_t num_taken = 0;                           ///< points so far
+  std::size_t free_index = 0, within_limits_index = 0; ///< among these, where there is such a point
   /// Takes more points in.
   void take(std::span<const TwistPoint>, const TwistLimits&);
 };
