@@ -9,7 +9,8 @@
 namespace vlm {
 namespace {
 
-constexpr std::size_t chunk_size = 64 * twist_block; // points between two looks at the cancel flag
+// Points between two looks at the cancel flag: so many that waking the threads does not count.
+constexpr std::size_t chunk_size = 128 * twist_block;
 
 } // namespace
 
