@@ -86,14 +86,13 @@ TEST(StillPart, GivesWhatAFreshSolveGivesOnEachCaseOfTheDemo) {
   }
 }
 
-TEST(StillPart, KeepsTheMastAloneWhereRootsMoveOnAFuselage) {
+TEST(StillPart, KeepsNothingWhereRootsMoveOnAFuselage) {
   const vlm::Case c = vlm::read_case(VLM_CASES_DIR "/lake-rescue/heron-880.toml");
   const auto cut = [&](double aft) {
     return vlm::make_lattice(moved_by(c.craft, 1, {aft, 0, 0}), c.lattice, 0);
   };
   const vlm::StillPart still(cut(0), cut(-0.01), {1, 0, 0});
-  // Both halves of the wing and of the stabilizer, the mast, the shell.
-  EXPECT_EQ(still.still_rows(), (std::vector<char>{0, 0, 0, 0, 1, 0}));
+  EXPECT_FALSE(still.any()); // the mast alone would be too little
   Mover mover(c.craft, c.lattice, 1);
   mover.expect_as_fresh({-0.02, 0, 0});
 }

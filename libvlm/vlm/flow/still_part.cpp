@@ -88,6 +88,11 @@ StillPart::StillPart(const Lattice& lattice, const Lattice& other, const Vec3& w
     for (std::size_t p = 0; still && p < lattice.rows[r].num_panels(); ++p)
       s.panels.push_back(lattice.rows[r].first_panel + p);
   }
+  if (2 * s.panels.size() < lattice.num_panels()) { // of fewer a fresh solve costs no more
+    s.panels.clear();
+    std::fill(s.still.begin(), s.still.end(), 0);
+    std::fill(s.moved.begin(), s.moved.end(), 1);
+  }
 }
 
 StillPart::~StillPart() = default;

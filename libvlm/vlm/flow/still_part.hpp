@@ -18,7 +18,7 @@ namespace vlm {
 ///
 /// Still are rows that two lattices have alike to the last bit: panels, ends, and what their legs follow. A
 /// fuselage's meridians run from root to root, and the legs of roots along them: where a root moves, no
-/// row whose legs follow such a meridian is still.
+/// row whose legs follow such a meridian is still. If less than half of the panels are, none counts.
 class StillPart {
 public:
   /// Rows that both lattices have alike; the wake lies along the same direction (unit vector aft) in both.
