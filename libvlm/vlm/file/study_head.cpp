@@ -212,13 +212,12 @@ std::vector<std::string> head_lines(const StudyHead& head) {
   append(wrapped("moment point  x " + fixed(in_mm(craft.moment_point.x), 1) + ", y " +
                      fixed(in_mm(craft.moment_point.y), 1) + ", z " + fixed(in_mm(craft.moment_point.z), 1) +
                      " mm; " + spacing_name(head.lattice.spacing) + " spacing" +
-                     (head.lattice.displaced ? ", panels displaced" : ""),
+                     (head.lattice.displaced ? ", panels displaced" : "") + "; solver " +
+                     system_name(head.lattice) + ", " + linear_algebra(),
                  table_width, 14));
   append(wrapped("water         " + water_text(head.input), table_width, 14));
   append(still_surface_lines(head.input));
   append(wrapped("wake          " + wake_text(head), table_width, 14));
-  append(wrapped("solver        " + std::string(system_name(head.lattice)) + ", " + linear_algebra(),
-                 table_width, 14));
 
   std::vector<std::string> notes;
   for (const std::string& note : head.input.notes)

@@ -27,7 +27,7 @@ bool singular(const DenseFactors&);
 void solve(const DenseFactors&, double* right, std::size_t columns);
 
 /// What factorises, for results: "Eigen 3.4.0" or, built with VLM_BLAS, "Eigen 3.4.0 with BLAS,
-/// libopenblas.so".
+/// libopenblas".
 std::string linear_algebra();
 
 } // namespace vlm
