@@ -17,6 +17,9 @@ constexpr int rows_to_check = 3; // at random
 
 // Share of the tolerance that rounding to single precision may take.
 constexpr double rounding_share = 0.2;
+
+// What it, and stop_at, leave for terms that are cut off.
+constexpr double left_to_cutting = 0.75;
 constexpr double single_rounding = 1.2e-7; // both factors
 
 // left·rightᵀ with the fewest columns that the tolerance allows.
@@ -113,10 +116,11 @@ LowRank cross_approximation(const EntrySource& source, double tolerance) {
     }
     if (!small)
       continue;
-    for (int check = 0; check < rows_to_check && !have_row; ++check) {
-      const Index i = random_row();
-      if (row_used[static_cast<std::size_t>(i)])
-        continue;
+    const auto unused = static_cast<int>(std::count(row_used.begin(), row_used.end(), false));
+    for (int check = 0; check < std::min(rows_to_check, unused) && !have_row; ++check) {
+      Index i = random_row();
+      while (row_used[static_cast<std::size_t>(i)])
+        i = (i + 1) % rows;
       residual_row(i);
       if (row.norm() > row_tolerance)
         have_row = true, next = i;
@@ -127,7 +131,7 @@ LowRank cross_approximation(const EntrySource& source, double tolerance) {
   if (rank == 0)
     return {Eigen::MatrixXd(rows, 0), Eigen::MatrixXd(cols, 0), Eigen::MatrixXf(rows, 0),
             Eigen::MatrixXf(cols, 0)};
-  const LowRank result = cut(left.leftCols(rank), right.leftCols(rank), tolerance);
+  const LowRank result = cut(left.leftCols(rank), right.leftCols(rank), left_to_cutting * tolerance);
   const bool pays = result.bytes() < sizeof(double) * static_cast<std::size_t>(rows * cols);
   return pays ? result : LowRank{};
 }

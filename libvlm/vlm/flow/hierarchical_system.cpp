@@ -29,7 +29,7 @@ constexpr double nearness = 1.5;
 // Residual, as a share of the right side, at which the iteration stops, and above which a result is refused.
 constexpr double residual_wanted = 1e-10, residual_allowed = 1e-9;
 // The same for rows of the dense matrix.
-constexpr double exact_residual_allowed = 1e-7;
+constexpr double exact_residual_allowed = 3e-8;
 constexpr int most_steps = 300, most_rounds = 4;
 
 // Rings in a group of the preconditioner, and the share of its strips and places that it reaches over each of

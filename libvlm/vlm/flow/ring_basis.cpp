@@ -68,6 +68,12 @@ RingBasis::RingBasis(const Influence& influence, const MirrorImage* mirror, cons
         add_look(across_middle, image, parity_);
 }
 
+bool RingBasis::sees_lines(const RingCluster& target, const WakeCluster& source) const {
+  return std::all_of(looks_.begin(), looks_.end(), [&](const Look& look) {
+    return influence_.sees_lines(look.row[as_size(target.first)], source.row);
+  });
+}
+
 double RingBasis::bytes() const {
   const std::size_t of_ring = sizeof(Index) + sizeof(std::size_t) + sizeof(Place) + sizeof(double) +
                               looks_.size() * (6 * sizeof(double) + sizeof(std::size_t)),
@@ -135,6 +141,10 @@ int RingBasis::add_wakes(std::size_t r, std::size_t first_strip, std::size_t las
   cluster.count = static_cast<Index>(last_strip - first_strip);
   for (std::size_t e = first_strip; e <= last_strip; ++e)
     cluster.source.extend(in_wake_frame(node(row, e, row.panels_per_strip)));
+  for (const std::size_t end : {0, 1}) // whose leg follows the skin first
+    if (end == 0 ? first_strip == 0 : last_strip == row.num_strips)
+      for (const Vec3& p : row.skin_path[end])
+        cluster.source.extend(in_wake_frame(p));
   cluster.width = cluster.source.diagonal().head<2>().norm();
   cluster.source.max().z() = std::numeric_limits<double>::max();
   if (last_strip - first_strip <= smallest_wake_cluster) {

@@ -72,10 +72,9 @@ public:
   const std::vector<int>& wake_roots() const { return wake_roots_; } ///< likewise
   const Lattice& lattice() const { return influence_.lattice(); }
 
-  /// Whether what lies on the cluster's row sees wakes of a row as lines.
-  bool sees_lines(const RingCluster& target, const WakeCluster& source) const {
-    return influence_.sees_lines(target.cells.row, source.row);
-  }
+  /// Whether all looks of what lies on the cluster's row see wakes of a row as lines. Only then is there a
+  /// wake_column.
+  bool sees_lines(const RingCluster& target, const WakeCluster& source) const;
   /// Whether control points of the cluster see other rows in a way of their own, so that only whole_row
   /// holds.
   bool wants_whole_rows(const RingCluster& c) const { return lattice().rows[c.cells.row].shell; }

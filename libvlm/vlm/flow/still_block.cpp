@@ -1,5 +1,7 @@
 #include <vlm/flow/still_block.hpp>
 
+#include <vlm/base/error.hpp>
+
 namespace vlm {
 namespace {
 
@@ -14,6 +16,10 @@ void StillBlock::factorise() {
 
 Eigen::MatrixXd StillBlock::solve(const Eigen::MatrixXd& right) const {
   const Eigen::Index n = still_by_moved.rows(), m = moved.rows(), columns = right.cols();
+  if (m == 0)
+    return still->solve(right);
+  if (n == 0)
+    return moved_factors.solve(right);
   Eigen::MatrixXd result(n + m, columns);
   auto x = result.topRows(n), y = result.bottomRows(m);
   const Eigen::MatrixXd alone = still->solve(right.topRows(n));
@@ -28,7 +34,11 @@ Eigen::MatrixXd StillBlock::solve(const Eigen::MatrixXd& right) const {
       return result;
   }
   const Eigen::MatrixXd spread = still->solve(still_by_moved);
-  y = (moved - moved_by_still * spread).partialPivLu().solve(right.bottomRows(m) - moved_by_still * alone);
+  const Eigen::PartialPivLU<Eigen::MatrixXd> complement(moved - moved_by_still * spread);
+  const auto pivots = complement.matrixLU().diagonal().cwiseAbs();
+  if (!(pivots.minCoeff() > 1e-14 * pivots.maxCoeff()))
+    throw Error("the system of the lattice is singular: two surfaces lie in each other", ErrorKind::run);
+  y = complement.solve(right.bottomRows(m) - moved_by_still * alone);
   x = alone - spread * y;
   return result;
 }

@@ -19,6 +19,7 @@ struct StillBlock {
 
   /// Solves for columns. One block after the other in turn (Gauss and Seidel), until nothing changes by more
   /// than 1e-14 of the greatest unknown; where that is slow, by the Schur complement of the moved block.
+  /// Throws Error (run) if that is singular.
   Eigen::MatrixXd solve(const Eigen::MatrixXd& right) const;
 };
 

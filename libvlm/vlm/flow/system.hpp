@@ -31,7 +31,8 @@ public:
   FlowSystem(const Lattice&, const Vec3& wake_direction, ThreadPool&, bool full_size = false);
 
   /// The same of a lattice some rows of which stand as they did in another: what these are to each other is
-  /// taken from `still`, which fits the lattice, unless the system is hierarchical. Throws the same.
+  /// taken from `still`, which fits the lattice and keeps what is new, unless the system is hierarchical: not
+  /// for two threads at once. Throws the same.
   FlowSystem(const Lattice&, const Vec3& wake_direction, ThreadPool&, const StillPart& still);
   ~FlowSystem();
   /// Moves; what is left behind may be assigned to or destroyed, nothing else.

@@ -105,7 +105,8 @@ Matrix added_mass(const Craft& craft, const Influence& influence, const Vec3& ab
   const Lattice& lattice = influence.lattice();
   const std::vector<Ring> rings = rings_of(lattice);
   const auto size = static_cast<Index>(rings.size());
-  check_memory(rings.size(), sizeof(double) * static_cast<double>(rings.size()) * static_cast<double>(rings.size()));
+  check_memory(rings.size(),
+               sizeof(double) * static_cast<double>(rings.size()) * static_cast<double>(rings.size()));
 
   // The craft moves through water at rest, so it sees water that comes the other way.
   std::array<std::vector<double>, 3> axial;

@@ -4,7 +4,6 @@
 #include <cmath>
 #include <optional>
 
-
 #include <vlm/base/error.hpp>
 #include <vlm/base/memory.hpp>
 #include <vlm/lattice/row_shape.hpp>
