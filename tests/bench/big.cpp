@@ -2,79 +2,20 @@
 
 #include <array>
 #include <cmath>
-#include <fstream>
-#include <string>
 
-#include <sys/wait.h>
-#include <unistd.h>
-
-#include <vlm/file/case.hpp>
-#include <vlm/flow/system.hpp>
-
+#include "cost_of_system.hpp"
 #include "dgetrf.hpp"
 #include "figure.hpp"
 
 namespace bench {
 namespace {
 
-struct Cost {
-  double time = 0, memory = 0; // s, bytes
-};
-
-double resident(const std::string& name) {
-  std::ifstream file("/proc/self/status");
-  for (std::string word; file >> word;)
-    if (double kibibytes = 0; word == name && file >> kibibytes)
-      return 1024 * kibibytes;
-  return 0;
-}
-
-Cost solve(const vlm::Lattice& lattice, int threads) {
-  vlm::ThreadPool pool(threads);
-  const vlm::Cause cause{{1, 0, 0.1}, {}, {}, {}};
-  const double before = resident("VmRSS:");
-  Cost cost;
-  cost.time = seconds([&] {
-    const vlm::FlowSystem system(lattice, {1, 0, 0}, pool, true);
-    vlm::Matrix circulation = system.solve({&cause, 1}, &pool);
-    keep(circulation);
-  });
-  cost.memory = resident("VmHWM:") - before;
-  return cost;
-}
-
-// The demo's front wing in deep water, solved in a process of its own, which tells what memory it took.
-Cost cost(int strips, int panels_per_strip, int threads = 2) {
-  vlm::Craft craft = vlm::read_case(VLM_CASES_DIR "/lake-rescue/heron-880.toml").craft;
-  craft.surfaces.resize(1);
-  craft.fuselage.reset();
-  craft.still_surface = {};
-  vlm::LatticeOptions options;
-  options.counts = {{strips, panels_per_strip}};
-  const vlm::Lattice lattice = vlm::make_lattice(craft, options, 0);
-  std::array<int, 2> ends;
-  Cost found;
-  if (pipe(ends.data()) != 0)
-    return found;
-  const pid_t child = fork();
-  if (child == 0) {
-    const Cost own = solve(lattice, threads);
-    _exit(write(ends[1], &own, sizeof own) == sizeof own ? 0 : 1);
-  }
-  close(ends[1]);
-  if (read(ends[0], &found, sizeof found) != sizeof found)
-    found = {};
-  close(ends[0]);
-  waitpid(child, nullptr, 0);
-  return found;
-}
-
 // Each at most once a run: the largest takes a minute.
 const Cost& cost_of(std::size_t step) {
   static std::array<Cost, 3> costs;
   constexpr std::array<std::array<int, 2>, 3> counts{{{250, 32}, {500, 64}, {1000, 128}}};
   if (costs[step].time == 0)
-    costs[step] = cost(counts[step][0], counts[step][1]);
+    costs[step] = cost_of_system(counts[step][0], counts[step][1], {}, 2);
   return costs[step];
 }
 
@@ -91,7 +32,7 @@ std::vector<Figure> big_figures() {
       {"unsymmetric_8000", "system and a solve / full dgetrf", "ms", 0.15,
        [] {
          return race(
-             3, 1e3, [] { return cost(250, 32).time; }, [] { return dgetrf_seconds(8000); });
+             3, 1e3, [] { return cost_of_system(250, 32, {}, 2).time; }, [] { return dgetrf_seconds(8000); });
        }},
       {"big_32000_time", "the same / 64 times dgetrf of 8,000", "s", 0.02,
        [] {
@@ -112,7 +53,8 @@ std::vector<Figure> big_figures() {
       {"threads_system", "8,000 unknowns on 2 threads / on 1", "ms", 0.59,
        [] {
          return race(
-             3, 1e3, [] { return cost(250, 32, 2).time; }, [] { return cost(250, 32, 1).time; });
+             3, 1e3, [] { return cost_of_system(250, 32, {}, 2).time; },
+             [] { return cost_of_system(250, 32, {}, 1).time; });
        }},
   };
 }

@@ -7,6 +7,7 @@
 
 #include <algorithm>
 #include <cstdio>
+#include <exception>
 #include <fstream>
 #include <iostream>
 #include <limits>
@@ -119,7 +120,14 @@ int run(const std::string& json_path, const std::string& commit, const std::vect
             << std::flush;
   print_row("name", "what / yardstick", "ours", "yardstick", "unit", "ratio", "reach", "reached");
   for (const Figure& figure : figures) {
-    const Measured m = figure.measure();
+    Measured m;
+    try {
+      m = figure.measure();
+      if (!(m.ours > 0 && m.yardstick > 0) && m.not_measured.empty())
+        m.not_measured = "nothing came out";
+    } catch (const std::exception& error) {
+      m.not_measured = error.what();
+    }
     if (!m.not_measured.empty()) {
       print_row(figure.name, figure.what, "-", "-", figure.unit, "-", short_number(figure.reach), "-");
       std::printf("  not measured: %s\n", m.not_measured.c_str());
