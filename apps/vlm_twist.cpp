@@ -181,9 +181,6 @@ int placement_program(const Command& command, Case input, const RunControl& cont
                                                        {command.record(), command.line}, control, pool);
   result.summary.num_factorisations += wake.num_factorisations;
   result.summary.num_solves += wake.num_solves;
-  if (result.summary.complete && std::none_of(result.points.begin(), result.points.end(),
-                                              [](const PlacementPoint& p) { return p.solved(); }))
-    throw Error("no place of the surface can be: " + result.points.front().refusal);
   const StudyHead head{
       program.name, input, lattice, wake.angle, given ? "as given" : "that of the craft as drawn", ride.body};
   (form == Form::json  ? write_placement_json

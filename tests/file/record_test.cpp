@@ -371,6 +371,8 @@ TEST_F(Record, OfAPlacementStudyIsReadByStrangers) {
   result.summary = run_placement_study(
       ride, study, [&](const PlacementPoint& p) { result.points.push_back(p); }, {}, pool);
   result.without_image = result.points;
+  for (PlacementPoint& p : result.without_image)
+    p.state.drag += 1;
   ASSERT_FALSE(result.points[0].solved());
   const PlacementPoint &third = result.points[2], &fourth = result.points[3];
   ASSERT_TRUE(third.solved() && fourth.solved());

@@ -60,7 +60,10 @@ TEST(PlacementStudy, AMovedSurfaceIsTheOneDrawnThere) {
   study.up = {0, 0.25};
   study.area = {1, 1.44};
   study.incidences = {-0.02};
-  for (const vlm::PlacementPoint& p : run_placements(ride, study)) {
+  const std::vector<vlm::PlacementPoint> points = run_placements(ride, study);
+  ASSERT_EQ(points.size(), 8U);
+  for (const vlm::PlacementPoint& p : points) {
+    ASSERT_TRUE(p.solved());
     vlm::Craft drawn = ride.craft;
     vlm::Surface& rear = drawn.surfaces[1];
     rear.position = {5 + p.placement.aft, 0, 0.15 + p.placement.up};
@@ -116,7 +119,7 @@ TEST(PlacementStudy, AddsTheStiffnessOfItsTailVolume) {
     const double stiffness = (p.handling.neutral_point.value() - of_wing.aerodynamic_centre) *
                              flat_figures(craft, ride.lattice).lift_slope * pressure * 7;
     EXPECT_NEAR(stiffness / textbook, 1, 0.03) << p.placement.aft << " m aft, " << p.placement.area;
-    EXPECT_NEAR(p.volume, figures.area * arm / (7 * vlm::reference(craft).chord), 0.01 * p.volume);
+    EXPECT_NEAR(*p.volume, figures.area * arm / (7 * vlm::reference(craft).chord), 0.01 * *p.volume);
     least = std::min(least, textbook), most = std::max(most, textbook);
   }
   EXPECT_GT(most, 4 * least);

@@ -5,8 +5,11 @@
 #include <cstring>
 #include <iterator>
 #include <limits>
+#include <new>
 
 #include <unistd.h>
+
+#include <vlm/base/error.hpp>
 
 namespace vlm {
 namespace {
@@ -26,10 +29,12 @@ Hdf5Bytes& bytes_of(const H5FD_t* file) {
 
 H5FD_t* open(const char*, unsigned, hid_t properties, haddr_t) {
   auto* bytes = *static_cast<Hdf5Bytes* const*>(H5Pget_driver_info(properties));
-  return &(new File{{}, bytes, 0, 0})->base;
+  auto* file = new (std::nothrow) File{{}, bytes, 0, 0};
+  return file == nullptr ? nullptr : &file->base;
 }
 
 herr_t close(H5FD_t* file) {
+  bytes_of(file).closed = true;
   delete reinterpret_cast<File*>(file);
   return 0;
 }
@@ -66,8 +71,10 @@ herr_t read(H5FD_t* file, H5FD_mem_t, hid_t, haddr_t address, std::size_t size, 
     const ssize_t got = ::pread(bytes.descriptor, to + done, size - done, static_cast<off_t>(address + done));
     if (got < 0 && errno == EINTR)
       continue;
-    if (got < 0)
+    if (got < 0) {
+      bytes.error = errno;
       return -1;
+    }
     if (got == 0)
       break;
     done += static_cast<std::size_t>(got);
@@ -113,8 +120,13 @@ herr_t write(H5FD_t* file, H5FD_mem_t, hid_t, haddr_t address, std::size_t size,
     else if (put > 0)
       done += static_cast<std::size_t>(put);
   }
-  if (done < size)
-    keep(bytes, address + done, data + done, size - done);
+  try {
+    if (done < size)
+      keep(bytes, address + done, data + done, size - done);
+  } catch (const std::bad_alloc&) { // must not fly through HDF5
+    bytes.error = ENOMEM;
+    return -1;
+  }
   haddr_t& end = reinterpret_cast<File*>(file)->end_of_file;
   end = std::max(end, address + size);
   return 0;
@@ -128,9 +140,13 @@ herr_t truncate(H5FD_t* file, hid_t, hbool_t) {
   return 0;
 }
 
-hid_t driver() {
-  static const hid_t id = [] {
+// Anew for each record: a program may shut HDF5 down in between, which forgets drivers.
+Hdf5Id driver() {
+  static const H5FD_class_t description = [] {
     H5FD_class_t c{};
+#ifdef H5FD_CLASS_VERSION // from HDF5 1.13 on
+    c.version = H5FD_CLASS_VERSION;
+#endif
     c.name = "vlm";
     c.maxaddr = largest_address;
     c.fc_degree = H5F_CLOSE_WEAK;
@@ -147,9 +163,9 @@ hid_t driver() {
     c.truncate = truncate;
     const H5FD_mem_t lists[] = H5FD_FLMAP_DICHOTOMY;
     std::copy(std::begin(lists), std::end(lists), c.fl_map);
-    return H5FDregister(&c);
+    return c;
   }();
-  return id;
+  return Hdf5Id(H5FDregister(&description));
 }
 
 } // namespace
@@ -157,7 +173,11 @@ hid_t driver() {
 Hdf5Id access_through(Hdf5Bytes& bytes) {
   Hdf5Id properties(H5Pcreate(H5P_FILE_ACCESS));
   Hdf5Bytes* const info = &bytes;
-  H5Pset_driver(properties.get(), driver(), &info);
+  const Hdf5Id own = driver(); // which the properties hold on to
+  if (properties.get() < 0 || own.get() < 0 || H5Pset_driver(properties.get(), own.get(), &info) < 0)
+    throw Error(
+        "HDF5 does not take the library's way of writing records: another version than it was built with?",
+        ErrorKind::run);
   return properties;
 }
 

@@ -15,11 +15,13 @@ namespace vlm {
 /// whoever owns the file asks for the error.
 struct Hdf5Bytes {
   int descriptor = -1;                            ///< open for reading and writing, of an empty file
-  int error = 0;                                  ///< errno of the first write that failed; 0 if none did
+  int error = 0;                                  ///< errno of the first failure; 0 if there was none
+  bool closed = false;                            ///< whether HDF5 is through with the file
   std::map<haddr_t, std::vector<std::byte>> kept; ///< since then
 };
 
-/// File access properties that make HDF5 create its next file there. The bytes must outlive that file.
+/// File access properties that make HDF5 create its next file there. The bytes must outlive that file. Throws
+/// Error if HDF5 does not take them.
 Hdf5Id access_through(Hdf5Bytes&);
 
 } // namespace vlm

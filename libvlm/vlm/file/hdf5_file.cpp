@@ -184,6 +184,10 @@ Hdf5File::Hdf5File(const std::string& name, Hdf5Bytes& bytes) {
     throw Error(name + ": cannot be made: " + reason(), ErrorKind::run);
 }
 
+void Hdf5File::flush() const {
+  check(H5Fflush(id(), H5F_SCOPE_GLOBAL), id());
+}
+
 Hdf5Id Hdf5File::add_group(const std::string& path) const {
   return checked(H5Gcreate2(id(), path.c_str(), H5P_DEFAULT, H5P_DEFAULT, H5P_DEFAULT), id());
 }

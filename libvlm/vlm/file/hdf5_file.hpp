@@ -86,6 +86,9 @@ public:
 
   hid_t id() const { return id_.get(); }
 
+  /// Has HDF5 write what it holds back. Throws Error if it fails.
+  void flush() const;
+
   /// Path from the root, "/a".
   Hdf5Id add_group(const std::string& path) const;
 

@@ -6,19 +6,19 @@
 namespace vlm {
 namespace {
 
-using Figure = std::optional<double>;
+using MaybeValue = std::optional<double>;
 using Point = PlacementPoint;
 
-constexpr double degrees = 180 / std::numbers::pi, millimetres = 1000, percent = 100;
+constexpr double degrees_a_radian = 180 / std::numbers::pi, millimetres = 1000, percent = 100;
 
 // Of the balance under a rider alone.
-Figure if_loaded(const Point& p, double figure) {
-  return p.handling.deck_pitch_stiffness ? Figure(figure) : std::nullopt;
+MaybeValue if_loaded(const Point& p, double figure) {
+  return p.handling.deck_pitch_stiffness ? MaybeValue(figure) : std::nullopt;
 }
 
 constexpr std::array figure_list{
-    PlacementFigure{"angle_deg", degrees, "alpha", "rad", "angle of attack of the balance",
-                    [](const Point& p, std::size_t) { return Figure(p.state.alpha); }},
+    PlacementFigure{"angle_deg", degrees_a_radian, "alpha", "rad", "angle of attack of the balance",
+                    [](const Point& p, std::size_t) { return MaybeValue(p.state.alpha); }},
     PlacementFigure{"load_station_mm", millimetres, "load_station", "m",
                     "station of the load along the deck, aft of the mast axis",
                     [](const Point& p, std::size_t) { return if_loaded(p, p.state.load_station); }},
@@ -26,11 +26,11 @@ constexpr std::array figure_list{
                     "share of the load on the front foot",
                     [](const Point& p, std::size_t) { return p.front_foot_share; }},
     PlacementFigure{"lift_n", 1, "lift", "N", "lift of the foil",
-                    [](const Point& p, std::size_t) { return Figure(p.state.lift); }},
+                    [](const Point& p, std::size_t) { return MaybeValue(p.state.lift); }},
     PlacementFigure{"drag_n", 1, "drag", "N", "drag of the foil, all of it",
-                    [](const Point& p, std::size_t) { return Figure(p.state.drag); }},
+                    [](const Point& p, std::size_t) { return MaybeValue(p.state.drag); }},
     PlacementFigure{"induced_drag_n", 1, "induced_drag", "N", "induced drag of the foil, far field",
-                    [](const Point& p, std::size_t) { return Figure(p.induced_drag); }},
+                    [](const Point& p, std::size_t) { return MaybeValue(p.induced_drag); }},
     PlacementFigure{"lift_to_drag", 1, "lift_to_drag", "1", "lift over drag",
                     [](const Point& p, std::size_t) { return p.lift_to_drag; }},
     PlacementFigure{"centre_of_lift_mm", millimetres, "centre_of_lift", "m",
@@ -59,24 +59,24 @@ constexpr std::array figure_list{
                     "roll damping about the x axis, positive slows down",
                     [](const Point& p, std::size_t) { return p.handling.roll_damping; }},
     PlacementFigure{"surface_lift_n", 1, "surface_lift", "N", "lift on the placed surface, near field",
-                    [](const Point& p, std::size_t surface) { return Figure(p.parts[surface].lift); }},
+                    [](const Point& p, std::size_t surface) { return MaybeValue(p.parts[surface].lift); }},
     PlacementFigure{"surface_drag_n", 1, "surface_drag", "N", "drag of the placed surface, all of it",
-                    [](const Point& p, std::size_t surface) { return Figure(p.parts[surface].drag); }},
+                    [](const Point& p, std::size_t surface) { return MaybeValue(p.parts[surface].drag); }},
     PlacementFigure{"surface_local_lift_coefficient", 1, "surface_local_lift", "1",
                     "greatest local lift coefficient of the placed surface, either sign",
-                    [](const Point& p, std::size_t) { return Figure(p.surface_local_lift); }},
+                    [](const Point& p, std::size_t) { return MaybeValue(p.surface_local_lift); }},
     PlacementFigure{
         "greatest_local_lift_coefficient", 1, "greatest_local_lift", "1",
         "greatest local lift coefficient of all strips, either sign",
-        [](const Point& p, std::size_t) { return Figure(p.greatest_lift.hardest.lift_coefficient); }},
+        [](const Point& p, std::size_t) { return MaybeValue(p.greatest_lift.hardest.lift_coefficient); }},
     PlacementFigure{"percent_of_lift_limit", percent, "share_of_limit", "1",
                     "local lift coefficient over its section's limit, where nearest to it",
                     [](const Point& p, std::size_t) {
-                      return p.nearest_limit ? Figure(p.nearest_limit->hardest.share) : std::nullopt;
+                      return p.nearest_limit ? MaybeValue(p.nearest_limit->hardest.share) : std::nullopt;
                     }},
     PlacementFigure{"tail_volume", 1, "tail_volume", "1",
                     "area of the surface times its arm over reference area and chord",
-                    [](const Point& p, std::size_t) { return Figure(p.volume); }},
+                    [](const Point& p, std::size_t) { return p.volume; }},
 };
 
 } // namespace

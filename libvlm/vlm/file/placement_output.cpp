@@ -11,7 +11,7 @@
 namespace vlm {
 namespace {
 
-using Figure = std::optional<double>;
+using MaybeValue = std::optional<double>;
 
 constexpr std::size_t most_rows = 12, most_refusals = 2;
 
@@ -59,12 +59,12 @@ Fields point_fields(const PlacementResult& result, std::size_t i) {
   const PlacementPoint& p = i < result.points.size() ? result.points[i] : none;
   Fields fields;
   for (const GridFigure& g : grid_figures)
-    fields.push_back({g.key, Figure(g.figure(p))});
+    fields.push_back({g.key, MaybeValue(g.figure(p))});
   for (const PlacementFigure& f : placement_figures()) {
-    const Figure figure = figure_of(f, p, surface);
-    fields.push_back({f.key, figure ? Figure(f.scale * *figure) : std::nullopt});
+    const MaybeValue figure = figure_of(f, p, surface);
+    fields.push_back({f.key, figure ? MaybeValue(f.scale * *figure) : std::nullopt});
   }
-  fields.push_back({"meets_fuselage", Figure()});
+  fields.push_back({"meets_fuselage", MaybeValue()});
   if (p.on_fuselage)
     fields.back().value = *p.on_fuselage;
   fields.push_back({"keeps_limits", keeps(result.limits, p)});
@@ -75,10 +75,10 @@ Fields point_fields(const PlacementResult& result, std::size_t i) {
   for (const PlacementFigure& f : placement_figures())
     for (const char* key : {"angle_deg", "load_station_mm", "drag_n", "static_margin_percent"})
       if (std::string(f.key) == key) {
-        const Figure figure = figure_of(f, bare, surface);
+        const MaybeValue figure = figure_of(f, bare, surface);
         const std::string name = key, unit = name.substr(name.rfind('_'));
         fields.push_back({name.substr(0, name.rfind('_')) + "_without_image" + unit,
-                          figure ? Figure(f.scale * *figure) : std::nullopt});
+                          figure ? MaybeValue(f.scale * *figure) : std::nullopt});
       }
   return fields;
 }
@@ -114,7 +114,7 @@ std::string mark_of(const PlacementResult& result, const PlacementMarks& marks, 
                                                                           : " ";
 }
 
-using Get = std::function<Figure(const PlacementPoint&)>;
+using Get = std::function<MaybeValue(const PlacementPoint&)>;
 
 TextTable points_table(const StudyHead& head, const PlacementResult& result, const PlacementMarks& marks,
                        const std::vector<std::size_t>& chosen) {
@@ -137,21 +137,23 @@ TextTable points_table(const StudyHead& head, const PlacementResult& result, con
       values.push_back(g.figure(result.points[i]));
     add(
         g.head, decimals_needed(values, g.decimals),
-        [&g](const PlacementPoint& p) { return Figure(g.figure(p)); }, false);
+        [&g](const PlacementPoint& p) { return MaybeValue(g.figure(p)); }, false);
   }
-  add("angle\ndeg", 2, [](const PlacementPoint& p) { return in_degrees(Figure(p.state.alpha)); });
+  add("angle\ndeg", 2, [](const PlacementPoint& p) { return in_degrees(MaybeValue(p.state.alpha)); });
   if (result.study.lift)
     add("centre of\nlift mm", 1, [](const PlacementPoint& p) { return in_mm(p.centre_of_lift); });
   else
-    add("load sta-\ntion mm", 1, [](const PlacementPoint& p) { return in_mm(Figure(p.state.load_station)); });
-  add("drag\nN", 2, [](const PlacementPoint& p) { return Figure(p.state.drag); });
+    add("load sta-\ntion mm", 1,
+        [](const PlacementPoint& p) { return in_mm(MaybeValue(p.state.load_station)); });
+  add("drag\nN", 2, [](const PlacementPoint& p) { return MaybeValue(p.state.drag); });
   add("lift/\ndrag", 2, [](const PlacementPoint& p) { return p.lift_to_drag; });
   add("margin\n%", 1, [](const PlacementPoint& p) { return in_percent(p.handling.static_margin); });
   add("stiffness\nN m/rad", 1, [](const PlacementPoint& p) { return p.handling.pitch_stiffness; });
   add("damping\nN m s/rad", 2, [](const PlacementPoint& p) { return p.handling.pitch_rate_damping; });
   add(cut(head.input.craft.surfaces[surface].name, 11) + "\nN", 1,
-      [surface](const PlacementPoint& p) { return Figure(p.parts[surface].lift); });
-  add("tail\nvolume", 3, [](const PlacementPoint& p) { return Figure(p.volume); });
+      [surface](const PlacementPoint& p) { return MaybeValue(p.parts[surface].lift); });
+  if (head.input.craft.surfaces[surface].name != head.input.craft.reference_surface)
+    add("tail\nvolume", 3, [](const PlacementPoint& p) { return p.volume; });
   table.heads.emplace_back();
   columns.emplace_back();
   for (const std::size_t i : chosen)
@@ -181,7 +183,7 @@ std::vector<std::string> study_lines(const StudyHead& head, const PlacementResul
   std::vector<std::string> lines = wrapped(text, table_width, 14);
   if (limits.any()) {
     std::string kept = "limits       ";
-    const auto interval = [&](const char* what, const Figure& from, const Figure& to) {
+    const auto interval = [&](const char* what, const MaybeValue& from, const MaybeValue& to) {
       if (from || to)
         kept += std::string(" ") + what + " " + fixed(in_mm(from), 1) + " to " + fixed(in_mm(to), 1) + " mm;";
     };
@@ -214,6 +216,10 @@ std::vector<std::string> closing_lines(const PlacementResult& result, const Plac
     say("a least drag of all, b least within the limits; · outside them");
   else if (marks.least_drag)
     say(result.limits.any() ? "a least drag; no point keeps the limits" : "a least drag");
+  for (const auto& [name, mark] : {std::pair("a", marks.least_drag), {"b", marks.within_limits}})
+    if (mark && result.points[*mark].nearest_limit && result.points[*mark].nearest_limit->hardest.share > 1)
+      say(std::string(name) + " is beyond the greatest lift of a section (--csv: percent_of_lift_limit): its "
+                              "figures do not hold.");
   if (marks.on_border)
     say("The least drag lies on the border of the grid: a wider range may find less.");
   std::vector<std::string> reasons;
@@ -277,7 +283,7 @@ void write_placement_json(std::ostream& out, const StudyHead& head, const Placem
                                      {"load_station_to_mm", in_mm(limits.station_to)},
                                      {"least_static_margin_percent", in_percent(limits.least_margin)}}});
   const auto add = [&](const char* name, const std::optional<std::size_t>& index) {
-    fields.push_back({name, Figure()});
+    fields.push_back({name, MaybeValue()});
     if (index)
       fields.back().value = point_fields(result, *index);
   };

@@ -117,6 +117,8 @@ public:
 
   // Gives the record its name, once all is written.
   void finish() {
+    if (bytes_.error == 0 && !bytes_.closed)
+      bytes_.error = EIO; // HDF5 has not brought it to its end
     if (bytes_.error == 0 && fsync(file_.id) != 0)
       bytes_.error = errno;
     check_written();
@@ -723,8 +725,9 @@ void RecordWriter::write_handling(std::span<const HandlingPoint> points) {
 void RecordWriter::close(bool complete) {
   const Hdf5Quiet quiet;
   set_attribute(state_->file().id(), "complete", complete ? 1 : 0);
-  // HDF5 writes the last of a file when nothing of it is open any more.
   State& s = *state_;
+  s.file().flush();
+  // HDF5 writes the last of a file when nothing of it is open any more.
   s.polar.reset(), s.twist.reset(), s.groups.reset(), s.open_file.reset();
   s.partial.finish();
   state_.reset();

@@ -1,14 +1,15 @@
 #include <vlm/file/record_placement.hpp>
 
 #include <vlm/file/placement_figures.hpp>
+#include <vlm/file/trim_output.hpp>
 
 namespace vlm {
 namespace {
 
 // Figures of points on their way into datasets of one group.
-class Points {
+class PlacementGroup {
 public:
-  Points(const Hdf5File& file, const std::string& group, const Hdf5Dataset& scale,
+  PlacementGroup(const Hdf5File& file, const std::string& group, const Hdf5Dataset& scale,
          const std::vector<PlacementPoint>& points)
       : file_(file), group_(group), scale_{scale}, points_(points) {}
 
@@ -60,6 +61,8 @@ void write_placement(const Hdf5File& file, const PlacementResult& result, const 
   const Hdf5Id group = file.add_group("/placement");
   set_attribute(group.get(), "surface", surface);
   set_attribute(group.get(), "speed", study.speed);
+  if (!study.lift)
+    set_attribute(group.get(), "caution", trim_caution);
   if (study.lift)
     set_attribute(group.get(), "lift", *study.lift);
   const PlacementMarks marks = placement_marks(study, result.points, result.limits);
@@ -74,7 +77,7 @@ void write_placement(const Hdf5File& file, const PlacementResult& result, const 
   for (std::size_t i = 0; i < result.points.size(); ++i)
     number.push_back(static_cast<std::int64_t>(i));
   point.write(0, number);
-  const Points points(file, path, point, result.points);
+  const PlacementGroup points(file, path, point, result.points);
   points.add("moved_aft", {"m", "by which the surface is moved aft of where it is drawn"},
              [](const PlacementPoint& p) { return p.placement.aft; });
   points.add("moved_up", {"m", "by which the surface is moved above where it is drawn"},
@@ -92,7 +95,7 @@ void write_placement(const Hdf5File& file, const PlacementResult& result, const 
     points.add(f, study.surface);
   if (result.without_image.empty())
     return;
-  const Points bare(file, path + "without_image_", point, result.without_image);
+  const PlacementGroup bare(file, path + "without_image_", point, result.without_image);
   for (const PlacementFigure& f : placement_figures())
     for (const char* name : {"alpha", "load_station", "drag", "static_margin"})
       if (std::string(f.name) == name)

@@ -1,5 +1,7 @@
 #include <vlm/file/with_record.hpp>
 
+#include <algorithm>
+
 #include <vlm/base/error.hpp>
 #include <vlm/file/record.hpp>
 #include <vlm/force/panel_circulation.hpp>
@@ -58,6 +60,7 @@ PolarResult polar_with_record(Case& input, const Lattice& lattice, const PolarCh
   if (result.summary.complete) {
     result.without_image = polar_without_image(input.craft, input.lattice, result.conditions,
                                                choice.wake_angle, input.operation.speed, control, pool);
+    result.summary.complete = !control.cancelled();
     if (record && !result.without_image.empty())
       record->write_without_image(result.without_image, wave_drags(input, lattice, result.points));
   }
@@ -98,6 +101,7 @@ TwistResult twist_study_with_record(Case& input, const Responses& responses, con
   if (result.summary.complete)
     result.without_image = twist_study_without_image(input.craft, input.lattice, study, responses.wake_angle,
                                                      input.operation.speed, control, pool);
+  result.summary.complete = result.summary.complete && !control.cancelled();
   if (record) {
     write_marked_panels(*record, input, responses, result);
     record->close(result.summary.complete);
@@ -116,11 +120,14 @@ PlacementResult placement_study_with_record(Case& input, const Lattice& lattice,
   start(record, input, lattice, study.wake_angle, record_choice);
   result.summary = run_placement_study(
       ride, study, [&](const PlacementPoint& p) { result.points.push_back(p); }, control, pool);
+  if (result.summary.complete && std::none_of(result.points.begin(), result.points.end(),
+                                              [](const PlacementPoint& p) { return p.solved(); }))
+    throw Error("no place of the surface can be: " + result.points.front().refusal);
   if (result.summary.complete)
     result.without_image = placement_study_without_image(ride, study, control, pool);
-  if (record) {
-    if (!result.points.empty())
-      record->write_placement(result);
+  result.summary.complete = result.summary.complete && !control.cancelled();
+  if (record && !result.points.empty()) { // with nothing found, an older record stays
+    record->write_placement(result);
     record->close(result.summary.complete);
   }
   return result;

@@ -47,7 +47,9 @@ public:
         trimmed_(craft_to_trim(study.speed, make_responses(ride_.craft, ride_.lattice, study.wake_angle,
                                                            std::array{TurnShape{study.surface, std::nullopt}},
                                                            pool, Motions::all, still))),
-        volume_(tail_volume(ride_.craft, study.surface)) {}
+        volume_(ride_.craft.surfaces[study.surface].name == ride_.craft.reference_surface
+                    ? std::nullopt
+                    : std::optional(tail_volume(ride_.craft, study.surface))) {}
 
   const FlowSystem& system() const { return trimmed_.responses.system; }
 
@@ -91,7 +93,7 @@ private:
   Ride ride_;
   double drawn_incidence_;
   TrimmedCraft trimmed_;
-  double volume_;
+  std::optional<double> volume_;
 };
 
 // All that does not move when the surface does, found by moving it a little.

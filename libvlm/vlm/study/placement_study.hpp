@@ -45,13 +45,14 @@ struct PlacementStudy {
 
 /// One point of the grid. Without a balance it is refused; what follows the refusal then counts for nothing.
 struct PlacementPoint {
-  Placement placement;                      ///< of the surface
-  double incidence = 0;                     ///< of the surface [rad]
-  std::string refusal;                      ///< why there is no balance; empty where there is
-  std::optional<bool> on_fuselage;          ///< whether the surface meets its skin; unset without one
-  double volume = 0;                        ///< area × arm over reference area × chord, see tail_volume
-  TrimState state;                          ///< the balance; carrying a lift: angle, lift and drag alone
-  double induced_drag = 0;                  ///< far field [N]
+  Placement placement;             ///< of the surface
+  double incidence = 0;            ///< of the surface [rad]
+  std::string refusal;             ///< why there is no balance; empty where there is
+  std::optional<bool> on_fuselage; ///< whether the surface meets its skin; unset without one
+  std::optional<double> volume; ///< area × arm over reference area × chord, see tail_volume; unset for the
+                                ///< reference surface itself
+  TrimState state;              ///< the balance; carrying a lift: angle, lift and drag alone
+  double induced_drag = 0;      ///< far field [N]
   std::optional<double> lift_to_drag;       ///< unset without drag
   std::optional<double> front_foot_share;   ///< of the load on the feet; unset without a stance
   std::optional<double> centre_of_lift;     ///< x [m]
