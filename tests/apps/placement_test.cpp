@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <cmath>
+#include <filesystem>
 
 #include <gtest/gtest.h>
 
@@ -131,6 +132,21 @@ TEST(Placement, RefusesWhatCannotBe) {
   expect({"--moved-aft-mm", "0:99:0.01", "--area-percent", "50:200:1"}, "wanted fewer: take longer steps");
   const Outcome no_speed = run_program("vlm-twist", {even, "--moved-aft-mm", "9"});
   EXPECT_NE(no_speed.err.find("write --speed-m-s V"), std::string::npos) << no_speed.err;
+}
+
+TEST(Placement, LeavesAnOlderRecordAloneWhereNoPlaceCanBe) {
+  const TestFolder folder;
+  const std::string record = folder / "places.h5";
+  under_rider({"--moved-aft-mm", "0", "-o", record});
+  const auto size = std::filesystem::file_size(record);
+  const auto time = std::filesystem::last_write_time(record);
+  EXPECT_EQ(run_program("vlm-twist",
+                        {test_case("ridden.toml"), "--speed-m-s", "6", "--moved-up-mm", "400", "-o", record})
+                .exit_code,
+            2);
+  EXPECT_EQ(std::filesystem::file_size(record), size);
+  EXPECT_EQ(std::filesystem::last_write_time(record), time);
+  EXPECT_FALSE(std::filesystem::exists(record + ".partial"));
 }
 
 } // namespace

@@ -110,10 +110,12 @@ public:
   void check_written() const {
     if (bytes_.error == 0)
       return;
-    ::unlink(partial_.c_str());
+    remove();
     errno = bytes_.error;
     fail("cannot be written");
   }
+
+  void remove() const { ::unlink(partial_.c_str()); }
 
   // Gives the record its name, once all is written.
   void finish() {
@@ -720,6 +722,12 @@ void RecordWriter::write_handling(std::span<const HandlingPoint> points) {
   if (points.empty())
     throw Error("handling for a record: found no speed, wanted one or more");
   vlm::write_handling(state_->file(), points);
+}
+
+void RecordWriter::discard() {
+  const Hdf5Quiet quiet;
+  state_->partial.remove();
+  state_.reset();
 }
 
 void RecordWriter::close(bool complete) {

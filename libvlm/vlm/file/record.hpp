@@ -100,6 +100,10 @@ public:
   /// then as it was.
   void close(bool complete);
 
+  /// Ends without a record: what has been written is removed, an older record stays. Nothing may be written
+  /// after.
+  void discard();
+
 private:
   struct State;
   std::unique_ptr<State> state_;

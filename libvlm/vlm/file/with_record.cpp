@@ -121,13 +121,17 @@ PlacementResult placement_study_with_record(Case& input, const Lattice& lattice,
   result.summary = run_placement_study(
       ride, study, [&](const PlacementPoint& p) { result.points.push_back(p); }, control, pool);
   if (result.summary.complete && std::none_of(result.points.begin(), result.points.end(),
-                                              [](const PlacementPoint& p) { return p.solved(); }))
+                                              [](const PlacementPoint& p) { return p.solved(); })) {
+    if (record) // an older one stays
+      record->discard();
     throw Error("no place of the surface can be: " + result.points.front().refusal);
+  }
   if (result.summary.complete)
     result.without_image = placement_study_without_image(ride, study, control, pool);
   result.summary.complete = result.summary.complete && !control.cancelled();
-  if (record && !result.points.empty()) { // with nothing found, an older record stays
-    record->write_placement(result);
+  if (record) {
+    if (!result.points.empty())
+      record->write_placement(result);
     record->close(result.summary.complete);
   }
   return result;
