@@ -282,12 +282,26 @@ std::optional<std::pair<double, double>> Command::interval(const std::string& op
   return std::pair(*from, *to);
 }
 
+namespace {
+
+long long num_panels(const Case& input) {
+  long long sum = input.craft.fuselage ? 1LL * input.lattice.body.rings * input.lattice.body.around : 0;
+  for (const PanelCounts& counts : input.lattice.counts)
+    sum += 1LL * counts.strips * counts.panels_per_strip;
+  return sum;
+}
+
+} // namespace
+
 Case Command::read_case(const std::string& file) const {
   Case input = vlm::read_case(file);
   if (const auto speed = number("speed-m-s", 0.01, 100))
     input.operation.speed = speed;
   set_counts(*this, "strips", 1000, &PanelCounts::strips, input);
   set_counts(*this, "panels-per-strip", 200, &PanelCounts::panels_per_strip, input);
+  if (const long long panels = num_panels(input); panels > most_panels)
+    throw Error("--strips, --panels-per-strip: found " + std::to_string(panels) +
+                " panels in all, wanted at most " + std::to_string(most_panels));
   if (const auto rule = word(*this, "spacing", "semicircle", "uniform"))
     input.lattice.spacing = *rule == 0 ? Spacing::semicircle : Spacing::uniform;
   if (has("displaced"))

@@ -108,6 +108,8 @@ TEST(CommandLine, CountsOutOfBoundsAreRefused) {
                  "--strips: found '0', wanted a whole number from 1 to 1000");
   expect_refused("vlm-polar", polar_words({"--panels-per-strip", "stabilizer=2.5"}),
                  "--panels-per-strip: found '2.5', wanted a whole number from 1 to 200");
+  expect_refused("vlm-polar", polar_words({"--strips", "1000", "--panels-per-strip", "200"}),
+                 "--strips, --panels-per-strip: found 400000 panels in all, wanted at most 50000");
   expect_refused("vlm-polar", polar_words({"--threads", "-1"}),
                  "--threads: found '-1', wanted a whole number from 0 to 1024");
 }

@@ -18,7 +18,7 @@ namespace {
 
 constexpr double cm2_per_m2 = 1e4;
 
-constexpr int most_strips = 1000, most_panels_per_strip = 200, most_panels = 50'000;
+constexpr int most_strips = 1000, most_panels_per_strip = 200;
 constexpr std::size_t most_sections = 200, most_surfaces = 100, most_stations_in_all = 2000,
                       most_twist_shapes = 100, most_fractions = 1000;
 constexpr std::size_t longest_title = 100;

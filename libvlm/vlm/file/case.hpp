@@ -52,6 +52,9 @@ struct Case {
 /// Reads a case (TOML 1.0; docs/case.md). Throws Error: "FILE:LINE:COLUMN: KEY: found …, wanted …".
 Case read_case(const std::filesystem::path&);
 
+/// Panels that a case may have, its fuselage's included: more would take hours.
+inline constexpr int most_panels = 50'000;
+
 /// The same from a text already in memory; path: where it would stand, for errors and for the files that it
 /// names, which are looked for beside it.
 Case parse_case(std::string text, const std::filesystem::path& path);
