@@ -10,7 +10,7 @@ namespace {
 class PlacementGroup {
 public:
   PlacementGroup(const Hdf5File& file, const std::string& group, const Hdf5Dataset& scale,
-         const std::vector<PlacementPoint>& points)
+                 const std::vector<PlacementPoint>& points)
       : file_(file), group_(group), scale_{scale}, points_(points) {}
 
   template <class Get>
