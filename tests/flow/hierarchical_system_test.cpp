@@ -330,7 +330,7 @@ double status(const std::string& name) {
 }
 
 // Greatest memory of a process of its own that sets up a lattice's system, over what was estimated.
-double memory_over_estimate(const vlm::Lattice& lattice) {
+[[maybe_unused]] double memory_over_estimate(const vlm::Lattice& lattice) {
   int ends[2];
   if (pipe(ends) != 0)
     return 0;
