@@ -3,8 +3,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include <sys/resource.h>
-
 #include <nlohmann/json.hpp>
 
 #include <vlm/file/text_table.hpp>
@@ -31,28 +29,6 @@ TEST(Twist, StudiesTheSurfaceThatIsNotTheReference) {
   EXPECT_EQ(result["study"]["surface"], "stabilizer");
   EXPECT_EQ(result["study"]["twist_shape"], "linear");
   EXPECT_EQ(result["wake"]["chosen_by"], "the operating angle of the case");
-}
-
-// Peak memory of the programs run so far [bytes].
-double peak_memory() {
-  rusage usage{};
-  getrusage(RUSAGE_CHILDREN, &usage);
-  return 1024 * static_cast<double>(usage.ru_maxrss);
-}
-
-TEST(Twist, MemoryDoesNotGrowWithTheGrid) {
-#ifdef __SANITIZE_ADDRESS__
-  GTEST_SKIP() << "the sanitizer holds freed memory back";
-#endif
-  const TestFolder folder;
-  const auto study = [&](const char* step) {
-    const std::string twists = std::string("-4:6:") + step;
-    twist_output("-2:8:0.02", twists, {"-o", folder / "foil.h5", "--strips", "8", "--panels-per-strip", "2"});
-    return peak_memory();
-  };
-  const double few = study("1"), many = study("0.02");
-  // 245,000 settings more take 26 MB in the record alone.
-  EXPECT_LT(many - few, 4e6);
 }
 
 TEST(Twist, UnchangedSettingAgreesWithThePolarAtItsAngle) {

@@ -2,14 +2,11 @@
 
 #include <array>
 #include <cmath>
-#include <fstream>
 #include <random>
 #include <string>
 #include <vector>
 
 #include <gtest/gtest.h>
-#include <sys/wait.h>
-#include <unistd.h>
 
 #include <vlm/base/memory.hpp>
 #include <vlm/flow/cross_approximation.hpp>
@@ -17,9 +14,9 @@
 #include <vlm/flow/line_kernel.hpp>
 #include <vlm/flow/minimal_residual.hpp>
 #include <vlm/flow/system.hpp>
-#include <vlm/force/load_forms.hpp>
 
 #include "../support/errors.hpp"
+#include "../support/systems.hpp"
 #include "../support/wings.hpp"
 
 namespace {
@@ -27,6 +24,8 @@ namespace {
 using namespace wings;
 using Eigen::Index;
 using Eigen::MatrixXd;
+using systems::Difference;
+using systems::difference;
 using vlm::Vec3;
 
 // Of 1/(x − y) between two intervals apart: Cauchy's matrix, of singular values that fall geometrically.
@@ -187,57 +186,6 @@ TEST(RingKernels, AreTheSumOfTheirSides) {
   }
 }
 
-// Greatest difference of circulations and of forces between a craft's two systems, as a share of the
-// greatest.
-struct Difference {
-  double circulation, force;
-};
-
-Difference difference(const vlm::Craft& craft, vlm::LatticeOptions options, bool full_size,
-                      const Vec3& wake = {1, 0, 0}) {
-  std::vector<vlm::Cause> causes{{{1, 0, 0}, {}, {}, {}},
-                                 {{0, 0, 1}, {}, {}, {}},
-                                 {{0, 1, 0}, {}, {}, {}},
-                                 {{}, {1, 0, 0.5}, {0.3, 0, 0}, {}}};
-  options.system = vlm::SystemKind::dense;
-  const vlm::FlowSystem dense(vlm::make_lattice(craft, options), wake, pool(), full_size);
-  options.system = vlm::SystemKind::hierarchical;
-  const vlm::FlowSystem hierarchical(vlm::make_lattice(craft, options), wake, pool(), full_size);
-  EXPECT_EQ(dense.split_by_symmetry(), !full_size);
-  EXPECT_EQ(hierarchical.split_by_symmetry(), !full_size);
-  const vlm::Matrix a = dense.solve(causes), b = hierarchical.solve(causes, &pool());
-  EXPECT_EQ(b.values, hierarchical.solve(causes).values); // one thread, the same bits
-  Difference d{0, 0};
-  double greatest = 0;
-  for (std::size_t i = 0; i < a.values.size(); ++i) {
-    greatest = std::max(greatest, std::abs(a.values[i]));
-    d.circulation = std::max(d.circulation, std::abs(a.values[i] - b.values[i]));
-  }
-  d.circulation /= greatest;
-  const auto forces = [&](const vlm::Matrix& circulation) {
-    return vlm::total(
-        vlm::load_forms(dense.influence(), causes, circulation, craft.surfaces.size(), 998, {}, pool()));
-  };
-  const vlm::SurfaceForms f = forces(a), g = forces(b);
-  // Of the greatest entry of each form; forms that symmetry makes nothing of, of the greatest of all.
-  double greatest_of_all = 0;
-  for (const vlm::Matrix& form : f.force)
-    for (const double value : form.values)
-      greatest_of_all = std::max(greatest_of_all, std::abs(value));
-  for (std::size_t axis = 0; axis < 3; ++axis)
-    for (const auto& [p, q] :
-         {std::pair(&f.force[axis], &g.force[axis]), std::pair(&f.moment[axis], &g.moment[axis]),
-          std::pair(&f.far_drag, &g.far_drag)}) {
-      double most = 0, off = 0;
-      for (std::size_t i = 0; i < p->values.size(); ++i) {
-        most = std::max(most, std::abs(p->values[i]));
-        off = std::max(off, std::abs(p->values[i] - q->values[i]));
-      }
-      d.force = std::max(d.force, off / (most > 1e-6 * greatest_of_all ? most : greatest_of_all));
-    }
-  return d;
-}
-
 TEST(HierarchicalSystem, GivesTheCirculationsAndForcesOfTheDense) {
   const auto agree = [](const vlm::Craft& craft, const vlm::LatticeOptions& options, bool full_size) {
     const Difference d = difference(craft, options, full_size);
@@ -258,25 +206,6 @@ TEST(HierarchicalSystem, GivesTheCirculationsAndForcesOfTheDense) {
   vlm::Surface port = tapered(3, 0.5, 0.2, "port"), starboard = tapered(3, 0.5, 0.2, "starboard");
   port.position = {0, -2, 0}, starboard.position = {0, 2, 0};
   agree(craft_of({port, starboard}), counts({{40, 8}, {40, 8}}), false);
-}
-
-// So many panels that most of the matrix is of low rank, with a wake that is not along x.
-TEST(HierarchicalSystem, GivesTheCirculationsOfTheDenseForABigLattice) {
-#ifndef NDEBUG
-  GTEST_SKIP() << "the dense system takes minutes without optimisation";
-#endif
-  vlm::Surface rear = tapered(4, 0.6, 0.2, "rear");
-  rear.position = {4, 0, 0.3};
-  const vlm::Craft craft = craft_of({tapered(6, 0.5, 0.3, "front"), rear});
-  vlm::LatticeOptions options = counts({{96, 24}, {48, 16}});
-  const Difference d = difference(craft, options, true, vlm::wake_along_stream(0.1));
-  EXPECT_LT(d.circulation, 1e-8);
-  EXPECT_LT(d.force, 1e-8);
-  const vlm::Lattice lattice = vlm::make_lattice(craft, options);
-  options.system = vlm::SystemKind::hierarchical;
-  const vlm::FlowSystem system(vlm::make_lattice(craft, options), {1, 0, 0}, pool(), true);
-  const auto panels = static_cast<double>(lattice.num_panels());
-  EXPECT_LT(system.estimated_bytes(), 0.5 * 8 * panels * panels);
 }
 
 // Fuselage, mast and still surface; roots on the skin and carried through it; and a wall.
@@ -318,48 +247,6 @@ TEST(HierarchicalSystem, SaysThatNoSolutionIsFound) {
     vlm::FlowSystem(lattice, {1, 0, 0}, pool(), true).solve({&cause, 1}, &pool());
   });
   EXPECT_NE(text.find("two surfaces lie in each other"), std::string::npos) << text;
-}
-
-// KiB
-double status(const std::string& name) {
-  std::ifstream file("/proc/self/status");
-  for (std::string word; file >> word;)
-    if (double kibibytes = 0; word == name && file >> kibibytes)
-      return kibibytes;
-  return 0;
-}
-
-// Greatest memory of a process of its own that sets up a lattice's system, over what was estimated.
-[[maybe_unused]] double memory_over_estimate(const vlm::Lattice& lattice) {
-  int ends[2];
-  if (pipe(ends) != 0)
-    return 0;
-  const pid_t child = fork();
-  if (child == 0) {
-    vlm::ThreadPool own(2);
-    const double before = status("VmRSS:");
-    const vlm::FlowSystem system(lattice, {1, 0, 0}, own, true);
-    const double ratio = 1024 * (status("VmHWM:") - before) / system.estimated_bytes();
-    _exit(write(ends[1], &ratio, sizeof ratio) == sizeof ratio ? 0 : 1);
-  }
-  double ratio = 0;
-  int end = 0;
-  EXPECT_EQ(read(ends[0], &ratio, sizeof ratio), static_cast<ssize_t>(sizeof ratio));
-  waitpid(child, &end, 0);
-  close(ends[0]), close(ends[1]);
-  return ratio;
-}
-
-TEST(FlowSystem, TakesTheMemoryThatWasEstimated) {
-#if defined(__SANITIZE_ADDRESS__) || defined(__SANITIZE_THREAD__) || !defined(__linux__) || !defined(NDEBUG)
-  GTEST_SKIP() << "measured in release builds on Linux";
-#else
-  vlm::LatticeOptions options = counts({{130, 20}});
-  options.system = vlm::SystemKind::dense;
-  EXPECT_NEAR(memory_over_estimate(vlm::make_lattice(craft_of({rectangle(8)}), options)), 1, 0.15);
-  options = counts({{320, 50}});
-  EXPECT_NEAR(memory_over_estimate(vlm::make_lattice(craft_of({rectangle(8)}), options)), 1, 0.15);
-#endif
 }
 
 TEST(Memory, RefusesMoreThanIsFree) {

@@ -78,7 +78,6 @@ LowRank cross_approximation(const EntrySource& source, double tolerance) {
   const double stop = stop_at * tolerance;
   // A row that by itself lets the whole matrix miss.
   const double row_tolerance = stop / std::sqrt(static_cast<double>(rows));
-  double norm2 = 0;
   Index next = rows / 2;
   bool have_row = false;
   for (;;) {
@@ -103,9 +102,7 @@ LowRank cross_approximation(const EntrySource& source, double tolerance) {
       left.col(rank) = col;
       right.col(rank) = scale * row;
       ++rank;
-      const double step = left.col(rank - 1).norm() * right.col(rank - 1).norm();
-      small = step <= stop;
-      norm2 += step * step;
+      small = left.col(rank - 1).norm() * right.col(rank - 1).norm() <= stop;
       // Next pivot row: where this step was largest among rows not used yet.
       double best = -1;
       for (Index i = 0; i < rows; ++i)
