@@ -29,6 +29,7 @@ set(VLM_PRIVATE_HEADERS
   file/hdf5_file.hpp
   file/loading_reader.hpp
   file/mast_reader.hpp
+  file/partial_file.hpp
   file/placement_figures.hpp
   file/record_comparison.hpp
   file/record_handling.hpp

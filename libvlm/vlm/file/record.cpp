@@ -1,9 +1,6 @@
 #include <vlm/file/record.hpp>
 
 #include <algorithm>
-#include <cerrno>
-#include <cstdio>
-#include <cstring>
 #include <ctime>
 #include <functional>
 #include <system_error>
@@ -11,15 +8,11 @@
 #include <utility>
 #include <vector>
 
-#include <fcntl.h>
 #include <openssl/evp.h>
-#include <sys/file.h>
-#include <sys/stat.h>
-#include <unistd.h>
 
 #include <vlm/base/error.hpp>
-#include <vlm/file/hdf5_driver.hpp>
 #include <vlm/file/hdf5_file.hpp>
+#include <vlm/file/partial_file.hpp>
 #include <vlm/file/record_comparison.hpp>
 #include <vlm/file/record_handling.hpp>
 #include <vlm/file/record_lattice.hpp>
@@ -34,15 +27,6 @@
 
 namespace vlm {
 namespace {
-
-std::filesystem::path partial_of(std::filesystem::path path) {
-  return path += ".partial";
-}
-
-bool is_there(const std::filesystem::path& path) {
-  std::error_code ignored; // what is wrong with a path shows when it is opened
-  return std::filesystem::exists(path, ignored);
-}
 
 // Refuses a path that no record can be put at.
 void check_place(const std::filesystem::path& path, const std::filesystem::path& case_path) {
@@ -64,86 +48,6 @@ void check_place(const std::filesystem::path& path, const std::filesystem::path&
     refuse("the case file",
            "another name for the record, such as " + path.filename().replace_extension(".h5").string());
 }
-
-// An open file, closed when it goes.
-struct Descriptor {
-  int id;
-
-  explicit Descriptor(int opened) : id(opened) {}
-  ~Descriptor() {
-    if (id >= 0)
-      ::close(id);
-  }
-  Descriptor(const Descriptor&) = delete;
-  Descriptor& operator=(const Descriptor&) = delete;
-};
-
-// The file PATH.partial, locked while it is open so that no other run takes it for a leftover.
-class PartialFile {
-public:
-  explicit PartialFile(const std::filesystem::path& path)
-      : path_(path), partial_(partial_of(path)), replaces_(is_there(partial_)),
-        file_(open(partial_.c_str(), O_RDWR | O_CREAT | O_CLOEXEC, 0666)) {
-    if (file_.id < 0)
-      fail("cannot be created");
-    const bool held = flock(file_.id, LOCK_EX | LOCK_NB) != 0 && errno == EWOULDBLOCK;
-    // A run that held it may have ended just now and renamed the file: then what is open here is its record.
-    struct stat opened = {};
-    struct stat named = {};
-    const bool renamed = fstat(file_.id, &opened) != 0 || stat(partial_.c_str(), &named) != 0 ||
-                         opened.st_dev != named.st_dev || opened.st_ino != named.st_ino;
-    if (held || renamed)
-      throw Error(path_.string() + ": found another run writing this record, wanted none: wait for it, or "
-                                   "give another name");
-    if (ftruncate(file_.id, 0) != 0)
-      fail("cannot be emptied");
-    bytes_.descriptor = file_.id;
-  }
-
-  bool replaces() const { return replaces_; }
-
-  // What the record is written to.
-  Hdf5Bytes& bytes() { return bytes_; }
-
-  // Throws if something could not be written. The file is removed then: what is useless shall not keep a disk
-  // full.
-  void check_written() const {
-    if (bytes_.error == 0)
-      return;
-    remove();
-    errno = bytes_.error;
-    fail("cannot be written");
-  }
-
-  void remove() const { ::unlink(partial_.c_str()); }
-
-  // Gives the record its name, once all is written.
-  void finish() {
-    if (bytes_.error == 0 && !bytes_.closed)
-      bytes_.error = EIO; // HDF5 has not brought it to its end
-    if (bytes_.error == 0 && fsync(file_.id) != 0)
-      bytes_.error = errno;
-    check_written();
-    if (std::rename(partial_.c_str(), path_.c_str()) != 0) {
-      const int why = errno;
-      ::unlink(partial_.c_str());
-      errno = why;
-      fail("cannot be renamed to " + path_.filename().string());
-    }
-  }
-
-private:
-  [[noreturn]] void fail(const std::string& what) const {
-    throw Error(partial_.string() + ": " + what + ": " + std::strerror(errno) +
-                    "; make room or write elsewhere",
-                ErrorKind::run);
-  }
-
-  std::filesystem::path path_, partial_;
-  bool replaces_;
-  Descriptor file_;
-  Hdf5Bytes bytes_;
-};
 
 std::string utc_now() {
   const std::time_t now = std::time(nullptr);
@@ -351,11 +255,11 @@ struct RecordWriter::State {
   std::optional<PointGroup<TwistPoint>> twist;
 
   State(const std::filesystem::path& path, const Case& input, const Lattice& cut)
-      : partial(path), open_file(std::in_place, partial_of(path).string(), partial.bytes()), lattice(cut),
+      : partial(path), open_file(std::in_place, partial.name(), partial.bytes()), lattice(cut),
         density(input.craft.water.density), known_speed(input.operation.speed), craft(input.craft),
         drag(input.drag), groups(write_lattice(file(), input.craft, cut)) {
     if (partial.replaces())
-      note = partial_of(path).string() + ": left by a run that did not end, replaced";
+      note = partial.name() + ": left by a run that did not end, replaced";
     for (const Surface& surface : input.craft.surfaces)
       surface_names.push_back(surface.name);
   }
