@@ -50,9 +50,10 @@ std::string linear_algebra() {
 }
 #endif
 
-bool singular(const DenseFactors& f) {
-  const auto pivots = matrix_of(f).diagonal().cwiseAbs();
-  return !(pivots.minCoeff() > 1e-14 * pivots.maxCoeff()) || !pivots.allFinite();
+bool singular(const double* factors, std::size_t size) {
+  const auto n = static_cast<Index>(size);
+  const auto pivots = Eigen::Map<const MatrixXd>(factors, n, n).diagonal().cwiseAbs();
+  return size > 0 && (!(pivots.minCoeff() > 1e-14 * pivots.maxCoeff()) || !pivots.allFinite());
 }
 
 void solve(const DenseFactors& f, double* right, std::size_t columns) {

@@ -20,8 +20,14 @@ struct DenseFactors {
 /// after another by the BLAS on as many threads as that takes, while the pool waits.
 void factorise(std::span<DenseFactors>, ThreadPool&);
 
-/// Whether some pivot is below 1e-14 of the greatest: there is no answer worth having.
-bool singular(const DenseFactors&);
+/// Whether some pivot of LU factors [size × size] is below 1e-14 of the greatest: there is no answer worth
+/// having.
+///@{
+bool singular(const double* factors, std::size_t size);
+inline bool singular(const DenseFactors& f) {
+  return singular(f.values, f.size);
+}
+///@}
 
 /// Puts the solution into the place of the right-hand sides, [size × columns].
 void solve(const DenseFactors&, double* right, std::size_t columns);

@@ -53,6 +53,7 @@ struct Block {
   Index first_row, rows, first_column, columns;
   Eigen::MatrixXd whole = {}; // this or low_rank
   LowRank low_rank = {};
+  bool made = false;
 
   double entries() const { return static_cast<double>(rows) * static_cast<double>(columns); }
   double bytes() const {
@@ -98,34 +99,43 @@ struct HierarchicalSystem::State {
   const RingCluster& cluster(int i) const { return basis.clusters()[static_cast<std::size_t>(i)]; }
   const WakeCluster& wakes(int i) const { return basis.wakes()[static_cast<std::size_t>(i)]; }
 
-  // The larger of the two is halved until they are far from each other or cannot be halved.
-  void pair_up(const RingCluster& target, const RingCluster& source) {
-    const bool far = is_far(target, source.source, source.source.diagonal().norm());
-    const bool halves_target = target.child[0] >= 0, halves_source = source.child[0] >= 0;
-    if (far || (!halves_target && !halves_source))
-      blocks.push_back({Block::Kind::rings, &target, &source, nullptr, far, target.first, target.count,
-                        source.first, source.count});
-    else if (halves_target && (!halves_source || target.count >= source.count))
-      for (const int child : target.child)
-        pair_up(cluster(child), source);
-    else
-      for (const int child : source.child)
-        pair_up(target, cluster(child));
+  bool are_far(const RingCluster& target, const RingCluster& source) const {
+    return is_far(target, source.source, source.source.diagonal().norm());
+  }
+  bool are_far(const RingCluster& target, const WakeCluster& source) const {
+    return basis.sees_lines(target, source) && is_far(target, source.source, source.width);
+  }
+  bool can_halve(const RingCluster&, const RingCluster& source) const { return source.child[0] >= 0; }
+  bool can_halve(const RingCluster& target, const WakeCluster& source) const {
+    return source.child[0] >= 0 &&
+           basis.sees_lines(target, source); // a sheet's row costs the same for any part
+  }
+  const RingCluster& child(const RingCluster&, int i) const { return cluster(i); }
+  const WakeCluster& child(const WakeCluster&, int i) const { return wakes(i); }
+  static Block block(const RingCluster& target, const RingCluster& source) {
+    return {Block::Kind::rings, &target,      &source,      nullptr,     false,
+            target.first,       target.count, source.first, source.count};
+  }
+  static Block block(const RingCluster& target, const WakeCluster& source) {
+    return {Block::Kind::wakes, &target,      nullptr,      &source,     false,
+            target.first,       target.count, source.first, source.count};
   }
 
-  void pair_up(const RingCluster& target, const WakeCluster& source) {
-    const bool lines = basis.sees_lines(target, source); // a sheet's row costs the same for one strip and all
-    const bool far = lines && is_far(target, source.source, source.width);
-    const bool halves_target = target.child[0] >= 0, halves_source = lines && source.child[0] >= 0;
-    if (far || (!halves_target && !halves_source))
-      blocks.push_back({Block::Kind::wakes, &target, nullptr, &source, far, target.first, target.count,
-                        source.first, source.count});
-    else if (halves_target && (!halves_source || target.count >= source.count))
-      for (const int child : target.child)
-        pair_up(cluster(child), source);
-    else
-      for (const int child : source.child)
-        pair_up(target, wakes(child));
+  // The larger of the two is halved until they are far from each other or cannot be halved.
+  template <class Source>
+  void pair_up(const RingCluster& target, const Source& source) {
+    const bool far = are_far(target, source);
+    const bool halves_target = target.child[0] >= 0, halves_source = can_halve(target, source);
+    if (far || (!halves_target && !halves_source)) {
+      blocks.push_back(block(target, source));
+      blocks.back().far = far;
+    } else if (halves_target && (!halves_source || target.count >= source.count)) {
+      for (const int i : target.child)
+        pair_up(cluster(i), source);
+    } else {
+      for (const int i : source.child)
+        pair_up(target, child(source, i));
+    }
   }
 
   void lay_out() {
@@ -160,6 +170,7 @@ struct HierarchicalSystem::State {
       entries.row = [&](Index i, double* out) { basis.whole_row(b.first_row + i, out); };
       break;
     }
+    b.made = true;
     if (b.far)
       b.low_rank = cross_approximation(entries, tolerance);
     if (b.far && b.low_rank.left.rows() > 0)
@@ -200,7 +211,7 @@ struct HierarchicalSystem::State {
     wanted_bytes = estimate(far) + in_groups;
     check_memory(as_size(basis.size()), wanted_bytes);
     pool.for_each(blocks.size(), [&](std::size_t i) {
-      if (blocks[i].bytes() == 0)
+      if (!blocks[i].made)
         fill(blocks[i], tolerance);
     });
     groups.resize(cores.size());

@@ -1,6 +1,7 @@
 #include <vlm/flow/still_block.hpp>
 
 #include <vlm/base/error.hpp>
+#include <vlm/flow/dense_factors.hpp>
 
 namespace vlm {
 namespace {
@@ -35,8 +36,7 @@ Eigen::MatrixXd StillBlock::solve(const Eigen::MatrixXd& right) const {
   }
   const Eigen::MatrixXd spread = still->solve(still_by_moved);
   const Eigen::PartialPivLU<Eigen::MatrixXd> complement(moved - moved_by_still * spread);
-  const auto pivots = complement.matrixLU().diagonal().cwiseAbs();
-  if (!(pivots.minCoeff() > 1e-14 * pivots.maxCoeff()))
+  if (singular(complement.matrixLU().data(), static_cast<std::size_t>(m)))
     throw Error("the system of the lattice is singular: two surfaces lie in each other", ErrorKind::run);
   y = complement.solve(right.bottomRows(m) - moved_by_still * alone);
   x = alone - spread * y;

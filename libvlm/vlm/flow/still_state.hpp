@@ -32,7 +32,7 @@ struct StillPart::State {
     double parity = 0;
     std::shared_ptr<const Eigen::PartialPivLU<Eigen::MatrixXd>> factors;
   };
-  mutable std::vector<Factors> factors;
+  std::vector<Factors> factors;
 
   /// Circulations of still panels seen so far, orthonormal columns, and what they give at still points: all
   /// x, then y, then z.

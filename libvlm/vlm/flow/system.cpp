@@ -14,6 +14,7 @@
 #include <vlm/flow/hierarchical_system.hpp>
 #include <vlm/flow/ring_basis.hpp>
 #include <vlm/flow/still_block.hpp>
+#include <vlm/flow/still_part.hpp>
 #include <vlm/flow/still_state.hpp>
 #include <vlm/flow/symmetry.hpp>
 
@@ -53,8 +54,7 @@ struct Part : PartOfLattice {
 }
 
 void check_pivots(const Eigen::MatrixXd& factors) {
-  const auto diagonal = factors.diagonal().cwiseAbs();
-  if (factors.size() > 0 && !(diagonal.minCoeff() > 1e-14 * diagonal.maxCoeff()))
+  if (singular(factors.data(), static_cast<std::size_t>(factors.rows())))
     refuse_singular();
 }
 
@@ -64,8 +64,9 @@ std::vector<DenseFactors> factorised(std::vector<Part>& parts, ThreadPool& pool)
   for (Part& part : parts)
     factors.push_back({part.matrix.data(), part.panel.size()});
   factorise(factors, pool);
-  if (std::any_of(factors.begin(), factors.end(), singular))
-    refuse_singular();
+  for (const DenseFactors& f : factors)
+    if (singular(f))
+      refuse_singular();
   return factors;
 }
 
@@ -116,7 +117,7 @@ struct FlowSystem::State {
   }
 
   // Fills and factorises the dense matrices of all parts. still: what stands as it did, or null.
-  void assemble(ThreadPool& pool, const StillPart::State* still) {
+  void assemble(ThreadPool& pool, StillPart::State* still) {
     const Lattice& lattice = influence.lattice();
     const std::size_t panels = lattice.num_panels();
     std::vector<std::size_t> row_of(panels);
@@ -133,8 +134,10 @@ struct FlowSystem::State {
             still_is_known && std::any_of(still->factors.begin(), still->factors.end(),
                                           [&](const auto& f) { return f.parity == part.parity; });
       }
-    for (const Part& part : parts)
-      estimated_bytes += sizeof(double) * std::pow(static_cast<double>(part.panel.size()), 2);
+    for (const Part& part : parts) {
+      const auto size = static_cast<double>(part.panel.size()), known = static_cast<double>(part.num_still);
+      estimated_bytes += sizeof(double) * (size * size - (still_is_known ? known * known : 0));
+    }
     check_memory(panels, estimated_bytes);
     std::vector<std::vector<Index>> place(parts.size(), std::vector<Index>(panels, -1));
     for (std::size_t p = 0; p < parts.size(); ++p) {
@@ -234,13 +237,14 @@ FlowSystem::FlowSystem(const Lattice& lattice, const Vec3& wake_direction, Threa
   build(pool, full_size, nullptr);
 }
 
-FlowSystem::FlowSystem(const Lattice& lattice, const Vec3& wake_direction, ThreadPool& pool,
-                       const StillPart& still)
+FlowSystem::FlowSystem(const Lattice& lattice, const Vec3& wake_direction, ThreadPool& pool, StillPart& still)
     : state_(std::make_unique<State>(Influence(lattice, wake_direction))) {
+  if (!still.fits(lattice, wake_direction))
+    throw Error("still rows: found those of another lattice or wake, wanted ones that fit");
   build(pool, false, &still);
 }
 
-void FlowSystem::build(ThreadPool& pool, bool full_size, const StillPart* still) {
+void FlowSystem::build(ThreadPool& pool, bool full_size, StillPart* still) {
   State& s = *state_;
   const Lattice& lattice = s.influence.lattice();
   const Vec3& wake_direction = s.influence.wake_direction();

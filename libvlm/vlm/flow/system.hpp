@@ -32,8 +32,8 @@ public:
 
   /// The same of a lattice some rows of which stand as they did in another: what these are to each other is
   /// taken from `still`, which fits the lattice and keeps what is new, unless the system is hierarchical: not
-  /// for two threads at once. Throws the same.
-  FlowSystem(const Lattice&, const Vec3& wake_direction, ThreadPool&, const StillPart& still);
+  /// for two threads at once. Throws the same, and Error if it does not fit.
+  FlowSystem(const Lattice&, const Vec3& wake_direction, ThreadPool&, StillPart& still);
   ~FlowSystem();
   /// Moves; what is left behind may be assigned to or destroyed, nothing else.
   ///@{
@@ -60,7 +60,7 @@ public:
   std::size_t num_solves() const;         ///< causes solved for so far, by any thread
 
 private:
-  void build(ThreadPool&, bool full_size, const StillPart*);
+  void build(ThreadPool&, bool full_size, StillPart*);
 
   struct State;
   std::unique_ptr<State> state_;
