@@ -28,16 +28,21 @@ void expect_closed_incomplete(const TestFolder& folder) {
   EXPECT_NE(complete.find("(0): 0"), std::string::npos) << complete;
 }
 
+json expect_cut_short(const Outcome& outcome) {
+  json result = json::parse(outcome.out);
+  EXPECT_EQ(result["complete"], false);
+  EXPECT_EQ(result["num_points"], result["points"].size());
+  EXPECT_LT(result["num_points"], result["num_points_wanted"]);
+  return result;
+}
+
 TEST(Interrupt, PolarPrintsWhatWasFinishedAndClosesItsRecord) {
   const TestFolder folder;
   const Outcome outcome =
       interrupted(folder, "vlm-polar", {swept, "--angle-deg", "0:10:0.0001", "--relay-wake", "--json"});
   EXPECT_EQ(outcome.exit_code, 130);
   EXPECT_EQ(outcome.err, "");
-  const json result = json::parse(outcome.out);
-  EXPECT_EQ(result["complete"], false);
-  EXPECT_EQ(result["num_points"], result["points"].size());
-  EXPECT_LT(result["num_points"], result["num_points_wanted"]);
+  const json result = expect_cut_short(outcome);
   EXPECT_EQ(result["num_points_wanted"], 100001);
   expect_closed_incomplete(folder);
 }
@@ -61,10 +66,7 @@ TEST(Interrupt, PlacementsAreKeptAsFarAsTheyCame) {
       {test_case("ridden.toml"), "--speed-m-s", "6", "--moved-aft-mm", "-50:49.99:0.01", "--json"});
   EXPECT_EQ(outcome.exit_code, 130);
   EXPECT_EQ(outcome.err, "");
-  const json result = json::parse(outcome.out);
-  EXPECT_EQ(result["complete"], false);
-  EXPECT_EQ(result["num_points"], result["points"].size());
-  EXPECT_LT(result["num_points"], result["num_points_wanted"]);
+  expect_cut_short(outcome);
   expect_closed_incomplete(folder);
 }
 
