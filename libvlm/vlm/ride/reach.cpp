@@ -12,7 +12,7 @@ namespace vlm {
 namespace {
 
 constexpr double greatest_bank = 80 * std::numbers::pi / 180; // as check(craft) has it
-constexpr int samples = 16;                                   // between stations of a smooth curve
+constexpr int curve_samples = 16;                             // between stations of a smooth curve
 
 // Bank from level, either way, at which a point comes out of the water; from greatest_bank up where it does
 // not. height: above the origin, across the level surface; up_side: distance from the origin to the side that
@@ -48,7 +48,7 @@ public:
   Edge(const Outline& outline, Curve curve, bool trailing) : outline_(outline), trailing_(trailing) {
     const std::vector<double>& stations = outline.station_arcs();
     for (std::size_t i = 0; i + 1 < stations.size(); ++i) {
-      const int pieces = curve == Curve::smooth ? samples : 1;
+      const int pieces = curve == Curve::smooth ? curve_samples : 1;
       for (int k = 0; k < pieces; ++k)
         arc_.push_back(stations[i] + (stations[i + 1] - stations[i]) * k / pieces);
     }
