@@ -35,6 +35,7 @@ EXCEPTIONS = {
     "bash cases/demo": "builds; the commands that it runs are in README.md",
     "bash tests/run": "builds and runs this test",
     "bash tests/package": "takes minutes and a fresh machine: not in .ci/run",
+    "bash tests/bench/growth/run": "builds and takes minutes, and draws the picture anew",
     "cmake --install build --prefix PREFIX": "tests/install does it",
     ("README.md", "cpp"): "tests/consumer builds and runs it",
     ("README.md", "cmake"): "tests/consumer has the same",

@@ -2,7 +2,9 @@
 
 #include <vlm/flow/line_kernel_body.hpp>
 #include <vlm/flow/ring_kernel_body.hpp>
+#include <vlm/flow/sheet_kernel_body.hpp>
 
 namespace vlm {
-extern const LineKernel avx2_line_kernel{"avx2", rays, panels, ring_row, ring_column};
+extern const LineKernel avx2_line_kernel{"avx2",      rays,           panels,           ring_row,
+                                         ring_column, ribbon_moments, ribbon_velocities};
 } // namespace vlm

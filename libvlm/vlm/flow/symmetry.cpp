@@ -67,4 +67,10 @@ std::optional<MirrorImage> mirror_image(const Lattice& lattice) {
   return image;
 }
 
+std::optional<MirrorImage> mirror_image(const Lattice& lattice, const Vec3& wake_direction) {
+  if (wake_direction.y != 0 || (lattice.mirror && lattice.mirror->normal.y != 0))
+    return std::nullopt;
+  return mirror_image(lattice);
+}
+
 } // namespace vlm

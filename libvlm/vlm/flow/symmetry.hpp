@@ -17,4 +17,8 @@ struct MirrorImage {
 /// The mirror image of a lattice in itself, or nothing if it has none to 1e-9 of its size.
 std::optional<MirrorImage> mirror_image(const Lattice&);
 
+/// The same if the wake, along a unit vector, and the still surface mirror themselves too: then the whole
+/// flow does.
+std::optional<MirrorImage> mirror_image(const Lattice&, const Vec3& wake_direction);
+
 } // namespace vlm

@@ -4,9 +4,10 @@
 #include <atomic>
 #include <cmath>
 #include <optional>
+#include <utility>
 #include <vector>
 
-#include <Eigen/Dense>
+#include <Eigen/Core>
 
 #include <vlm/base/error.hpp>
 #include <vlm/base/memory.hpp>
@@ -23,12 +24,15 @@ namespace {
 
 using Eigen::Index;
 
+// Share of the greatest wash that counts as no wash of the antisymmetric half.
+constexpr double no_wash = 1e-9;
+
 // From this many panels on the hierarchical system takes less time (tests/bench).
 constexpr std::size_t most_dense_panels = 3000;
 
 // One of the systems that a lattice is solved by.
 struct Part : PartOfLattice {
-  Eigen::MatrixXd matrix; // overwritten by its factors; none of a hierarchical system
+  DenseFactors<double> dense; // empty of a hierarchical system
   std::optional<HierarchicalSystem> hierarchical = std::nullopt;
   // Where some rows stand still: the still ones of the panels come first, and the matrix is theirs alone, if
   // they are not factorised yet.
@@ -37,7 +41,7 @@ struct Part : PartOfLattice {
 
   void put(Index u, Index v, double a) {
     if (!block || (u < num_still && v < num_still))
-      matrix(u, v) = a;
+      dense.values.map()(u, v) = a;
     else if (u < num_still)
       block->still_by_moved(u, v - num_still) = a;
     else if (v < num_still)
@@ -53,21 +57,9 @@ struct Part : PartOfLattice {
       ErrorKind::run);
 }
 
-void check_pivots(const Eigen::MatrixXd& factors) {
-  if (singular(factors.data(), static_cast<std::size_t>(factors.rows())))
+void check_pivots(const DenseFactors<double>& factors) {
+  if (singular(factors))
     refuse_singular();
-}
-
-// One a part, in the place of its matrix.
-std::vector<DenseFactors> factorised(std::vector<Part>& parts, ThreadPool& pool) {
-  std::vector<DenseFactors> factors;
-  for (Part& part : parts)
-    factors.push_back({part.matrix.data(), part.panel.size()});
-  factorise(factors, pool);
-  for (const DenseFactors& f : factors)
-    if (singular(f))
-      refuse_singular();
-  return factors;
 }
 
 } // namespace
@@ -75,8 +67,8 @@ std::vector<DenseFactors> factorised(std::vector<Part>& parts, ThreadPool& pool)
 struct FlowSystem::State {
   Influence influence;
   std::optional<MirrorImage> mirror;
+  bool symmetric_only = false; // the antisymmetric half is not made
   std::vector<Part> parts;
-  std::vector<DenseFactors> factors; // of parts; none of hierarchical systems
   Matrix source_wash; // [panels × sources]: normal velocity of each source line in unit axial stream
   double estimated_bytes = 0;
   std::size_t factorisations = 0;
@@ -102,6 +94,13 @@ struct FlowSystem::State {
     for (std::size_t k = 0; k < axial.size(); ++k)
       for (std::size_t p = 0; p < wash.size(); ++p)
         wash[p] += axial[k] * source_wash(p, k);
+  }
+
+  Matrix wash_of(std::span<const Cause> causes) const {
+    Matrix wash(influence.lattice().num_panels(), causes.size());
+    for (std::size_t c = 0; c < causes.size(); ++c)
+      add_wash(causes[c], wash.column(c));
+    return wash;
   }
 
   void add_sources(ThreadPool& pool) {
@@ -151,8 +150,9 @@ struct FlowSystem::State {
         part.block->moved.resize(moved, moved);
       }
       const Index whole = still_is_known ? 0 : still ? part.num_still : size;
-      part.matrix.resize(whole, whole);
-      prefer_huge_pages(part.matrix.data(), sizeof(double) * static_cast<std::size_t>(part.matrix.size()));
+      part.dense.values = {whole, whole};
+      prefer_huge_pages(part.dense.values.map().data(),
+                        sizeof(double) * static_cast<std::size_t>(whole * whole));
       for (Index u = 0; u < size; ++u)
         place[p][part.panel[static_cast<std::size_t>(u)]] = u;
     }
@@ -198,26 +198,43 @@ struct FlowSystem::State {
         }
       }
     });
-    if (still && !still_is_known) {
-      still->factors.clear();
-      for (Part& part : parts) {
-        auto made = std::make_shared<Eigen::PartialPivLU<Eigen::MatrixXd>>(part.matrix);
-        check_pivots(made->matrixLU());
-        still->factors.push_back({part.parity, std::move(made)});
-        part.matrix.resize(0, 0);
-      }
+    if (!still_is_known) {
+      std::vector<DenseFactors<double>*> all;
+      for (Part& part : parts)
+        all.push_back(&part.dense);
+      factorise(all, pool);
+      for (const Part& part : parts)
+        check_pivots(part.dense);
     }
-    if (!still) {
-      factors = factorised(parts, pool);
+    if (!still)
       return;
+    if (!still_is_known) {
+      still->factors.clear();
+      for (Part& part : parts)
+        still->factors.push_back(
+            {part.parity, std::make_shared<const DenseFactors<double>>(std::exchange(part.dense, {}))});
     }
     for (Part& part : parts) {
       for (const StillPart::State::Factors& f : still->factors)
         if (f.parity == part.parity)
           part.block->still = f.factors;
       part.block->factorise();
-      check_pivots(part.block->moved_factors.matrixLU());
+      check_pivots(part.block->moved_factors);
     }
+  }
+
+  // Whether each column is its own mirror image.
+  bool mirrors_itself(const Matrix& wash) const {
+    for (std::size_t c = 0; c < wash.cols; ++c) {
+      double greatest = 0, odd = 0;
+      for (std::size_t i = 0; i < wash.rows; ++i) {
+        greatest = std::max(greatest, std::abs(wash(i, c)));
+        odd = std::max(odd, 0.5 * std::abs(wash(i, c) - mirror->sign[i] * wash(mirror->panel[i], c)));
+      }
+      if (odd > no_wash * greatest)
+        return false;
+    }
+    return true;
   }
 
   // Whether the part solves for panel i; the panel's image follows.
@@ -234,26 +251,32 @@ SystemKind system_kind(const Lattice& lattice) {
 
 FlowSystem::FlowSystem(const Lattice& lattice, const Vec3& wake_direction, ThreadPool& pool, bool full_size)
     : state_(std::make_unique<State>(Influence(lattice, wake_direction))) {
-  build(pool, full_size, nullptr);
+  if (!full_size)
+    state_->mirror = mirror_image(lattice, wake_direction);
+  state_->add_sources(pool);
+  build(pool, nullptr);
 }
 
-FlowSystem::FlowSystem(const Lattice& lattice, const Vec3& wake_direction, ThreadPool& pool, StillPart& still)
+FlowSystem::FlowSystem(const Lattice& lattice, const Vec3& wake_direction, ThreadPool& pool,
+                       std::span<const Cause> only, StillPart* still)
     : state_(std::make_unique<State>(Influence(lattice, wake_direction))) {
-  if (!still.fits(lattice, wake_direction))
+  if (still && !still->fits(lattice, wake_direction))
     throw Error("still rows: found those of another lattice or wake, wanted ones that fit");
-  build(pool, false, &still);
+  State& s = *state_;
+  s.mirror = mirror_image(lattice, wake_direction);
+  s.add_sources(pool);
+  s.symmetric_only = s.mirror && s.mirrors_itself(s.wash_of(only));
+  build(pool, still);
 }
 
-void FlowSystem::build(ThreadPool& pool, bool full_size, StillPart* still) {
+void FlowSystem::build(ThreadPool& pool, StillPart* still) {
   State& s = *state_;
   const Lattice& lattice = s.influence.lattice();
-  const Vec3& wake_direction = s.influence.wake_direction();
   const std::size_t panels = lattice.num_panels();
-  const bool level = !lattice.mirror || lattice.mirror->normal.y == 0;
-  if (!full_size && wake_direction.y == 0 && level)
-    s.mirror = mirror_image(lattice);
   if (s.mirror) {
     for (const double parity : {1.0, -1.0}) {
+      if (parity < 0 && s.symmetric_only)
+        continue;
       Part part{{parity, {}}, {}};
       for (std::size_t i = 0; i < panels; ++i)
         if (s.belongs(part, i))
@@ -268,7 +291,6 @@ void FlowSystem::build(ThreadPool& pool, bool full_size, StillPart* still) {
     s.parts.push_back(std::move(part));
   }
 
-  s.add_sources(pool);
   if (system_kind(lattice) == SystemKind::hierarchical)
     for (Part& part : s.parts) {
       part.hierarchical.emplace(s.influence, s.mirror ? &*s.mirror : nullptr, part, pool);
@@ -300,15 +322,14 @@ std::size_t FlowSystem::num_solves() const {
 }
 
 Matrix FlowSystem::solve(std::span<const Cause> causes, ThreadPool* pool) const {
-  Matrix wash(lattice().num_panels(), causes.size());
-  for (std::size_t c = 0; c < causes.size(); ++c)
-    state_->add_wash(causes[c], wash.column(c));
-  return solve(wash, pool);
+  return solve(state_->wash_of(causes), pool);
 }
 
 Matrix FlowSystem::solve(const Matrix& wash, ThreadPool* pool) const {
   State& s = *state_;
   const std::size_t panels = lattice().num_panels(), columns = wash.cols;
+  if (s.symmetric_only && !s.mirrors_itself(wash))
+    throw Error("cause: found one that is not its own mirror image about y = 0, wanted a system made for it");
   Matrix circulation(panels, columns);
   const auto image = [&](const Part& part, std::size_t i) {
     return part.parity == 0 ? i : s.mirror->panel[i];
@@ -329,7 +350,7 @@ Matrix FlowSystem::solve(const Matrix& wash, ThreadPool* pool) const {
     else if (s.parts[p].block)
       unknown[p] = s.parts[p].block->solve(unknown[p]);
     else
-      vlm::solve(s.factors[p], unknown[p].data(), columns);
+      unknown[p] = vlm::solve(s.parts[p].dense, unknown[p]);
   s.solves += columns;
   for (std::size_t p = 0; p < s.parts.size(); ++p) {
     const Part& part = s.parts[p];

@@ -95,15 +95,6 @@ std::vector<std::size_t> mirrored_points(const Lattice& lattice, const MirrorIma
   return mirrored;
 }
 
-// The lattice's mirror image in itself, if the wake and the still surface have the same; as FlowSystem has
-// it.
-std::optional<MirrorImage> mirror_of_flow(const Influence& influence) {
-  const std::optional<Mirror>& still = influence.lattice().mirror;
-  if (influence.wake_direction().y != 0 || (still && still->normal.y != 0))
-    return std::nullopt;
-  return mirror_image(influence.lattice());
-}
-
 // Velocities that circulations induce at points, without the body. Of two points that mirror each other, rows
 // of influence are worked out for one: at the other the same circulation does what its mirror image does
 // here.
@@ -112,7 +103,7 @@ Velocities velocities_at(const Influence& influence, std::span<const SurfacePoin
                          ThreadPool& pool) {
   using Eigen::Index;
   const auto panels = static_cast<Index>(circulation.rows), k = static_cast<Index>(circulation.cols);
-  const auto mirror = mirror_of_flow(influence);
+  const auto mirror = mirror_image(influence.lattice(), influence.wake_direction());
   std::vector<std::size_t> mirrored(points.size());
   std::iota(mirrored.begin(), mirrored.end(), std::size_t{0});
   Eigen::MatrixXd gamma(panels, mirror ? 2 * k : k);
