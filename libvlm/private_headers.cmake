@@ -12,6 +12,7 @@ set(VLM_PRIVATE_HEADERS
   flow/hierarchical_system.hpp
   flow/minimal_residual.hpp
   flow/ring_basis.hpp
+  flow/product_kernel_body.hpp
   flow/ring_kernel_body.hpp
   flow/sheet_kernel_body.hpp
   flow/line_kernel.hpp

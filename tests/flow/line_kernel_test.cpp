@@ -289,6 +289,28 @@ TEST(LineKernels, GiveRibbonsOfASheetToTheLastDigits) {
     }
 }
 
+TEST(LineKernels, MultiplyRowsWithAMatrix) {
+  std::mt19937 random(2);
+  std::uniform_real_distribution<double> any(-1, 1);
+  const std::size_t length = 37, width = 3 * vlm::line_lanes;
+  std::vector<double> rows(9 * length), matrix(length * width);
+  for (std::vector<double>* v : {&rows, &matrix})
+    for (double& value : *v)
+      value = any(random);
+  for (const LineKernel* kernel : kernels())
+    for (std::size_t count = 1; count <= 9; ++count) {
+      std::vector<double> result(9 * width, 5);
+      kernel->products(rows.data(), count, length, matrix.data(), width, result.data());
+      for (std::size_t r = 0; r < 9; ++r)
+        for (std::size_t c = 0; c < width; ++c) {
+          long double sum = 0;
+          for (std::size_t i = 0; i < length; ++i)
+            sum += static_cast<long double>(rows[r * length + i]) * matrix[i * width + c];
+          EXPECT_NEAR(result[r * width + c], r < count ? static_cast<double>(sum) : 5, 4e-15) << kernel->name;
+        }
+    }
+}
+
 TEST(LineKernels, AreFoundByName) {
   EXPECT_STREQ(vlm::find_line_kernel("portable")->name, "portable");
   EXPECT_EQ(vlm::find_line_kernel("abacus"), nullptr);

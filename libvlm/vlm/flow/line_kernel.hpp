@@ -94,6 +94,11 @@ struct LineKernel {
   /// are left in share, 2 arrays [num_ribbons + 1 + line_lanes]; velocity: 6 arrays as moment's.
   void (*ribbon_velocities)(const SheetGrid&, const double point[3], const double* const moment[8],
                             double* const share[2], double* const velocity[6]);
+
+  /// Products of rows [count × length], one behind the other, with a matrix [length × width] of rows
+  /// likewise; width: a multiple of line_lanes. result: [count × width].
+  void (*products)(const double* rows, std::size_t count, std::size_t length, const double* matrix,
+                   std::size_t width, double* result);
 };
 
 /// The kernel in use: the best that this processor runs, or the one that the environment variable VLM_SIMD

@@ -4,13 +4,14 @@
 
 namespace vlm {
 
-/// Eigen's LU factorisation with partial pivoting, compiled for one kind of processor. Plain pointers, for code
-/// compiled for newer processors must not share a template with the rest. Matrices [size × size] stand column
-/// after column. Kinds of processors may round differently.
+/// Eigen's LU factorisation with partial pivoting, compiled for one kind of processor. Plain pointers, for
+/// code compiled for newer processors must not share a template with the rest. Matrices [size × size] stand
+/// column after column. Kinds of processors may round differently.
 struct LuKernel {
   const char* name;
 
-  /// Puts both factors in the matrix's place. swaps: [size]; row i changed places with row swaps[i], i rising.
+  /// Puts both factors in the matrix's place. swaps: [size]; row i changed places with row swaps[i], i
+  /// rising.
   ///@{
   void (*factorise)(double* matrix, std::size_t size, int* swaps);
   void (*factorise_single)(float* matrix, std::size_t size, int* swaps);
@@ -18,7 +19,8 @@ struct LuKernel {
 
   /// Puts the solution into the place of the right-hand sides, [size × columns].
   ///@{
-  void (*solve)(const double* factors, std::size_t size, const int* swaps, double* right, std::size_t columns);
+  void (*solve)(const double* factors, std::size_t size, const int* swaps, double* right,
+                std::size_t columns);
   void (*solve_single)(const float* factors, std::size_t size, const int* swaps, float* right,
                        std::size_t columns);
   ///@}

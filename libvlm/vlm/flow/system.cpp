@@ -1,6 +1,7 @@
 #include <vlm/flow/system.hpp>
 
 #include <algorithm>
+#include <array>
 #include <atomic>
 #include <cmath>
 #include <optional>
@@ -39,8 +40,9 @@ struct Part : PartOfLattice {
   Index num_still = 0;
   std::optional<StillBlock> block = std::nullopt;
 
+  // Where there is a block.
   void put(Index u, Index v, double a) {
-    if (!block || (u < num_still && v < num_still))
+    if (u < num_still && v < num_still)
       dense.values.map()(u, v) = a;
     else if (u < num_still)
       block->still_by_moved(u, v - num_still) = a;
@@ -115,6 +117,12 @@ struct FlowSystem::State {
     });
   }
 
+  // The first entry of a row that has to be made: where the still block is known, still ones of still rows
+  // are not.
+  static Index first_entry(const Part& part, Index row, bool still_is_known) {
+    return still_is_known && row < part.num_still ? part.num_still : 0;
+  }
+
   // Fills and factorises the dense matrices of all parts. still: what stands as it did, or null.
   void assemble(ThreadPool& pool, StillPart::State* still) {
     const Lattice& lattice = influence.lattice();
@@ -158,44 +166,70 @@ struct FlowSystem::State {
     }
     // What still panels see of the moved ones, by these alone.
     std::optional<SomeRows> moved;
-    std::vector<std::size_t> moved_place(panels);
-    if (still_is_known && !still->shell) {
+    if (still_is_known && !still->shell)
       moved = some_rows(influence, still->still);
-      for (std::size_t k = 0; k < moved->panels.size(); ++k)
-        moved_place[moved->panels[k]] = k;
-    }
-    pool.for_each(panels, [&](std::size_t i) {
-      if (mirror && mirror->panel[i] < i)
-        return;
-      thread_local Eigen::VectorXd x, y, z;
-      const bool by_moved = moved && still->still[row_of[i]];
-      const std::size_t count = by_moved ? moved->panels.size() : panels;
-      const auto size = static_cast<Index>(count);
-      x.resize(size), y.resize(size), z.resize(size);
-      if (by_moved)
-        moved->influence.velocity_row(lattice.control[i], std::nullopt, {x.data(), count}, {y.data(), count},
-                                      {z.data(), count});
-      else
-        influence.velocity_row(lattice.control[i], row_of[i], {x.data(), count}, {y.data(), count},
-                               {z.data(), count});
-      const auto wash = [&](std::size_t panel) {
-        return x[static_cast<Index>(by_moved ? moved_place[panel] : panel)];
-      };
-      const Vec3& n = lattice.normal[i];
-      x = n.x * x + n.y * y + n.z * z;
-      for (std::size_t part = 0; part < parts.size(); ++part) {
-        const Index u = place[part][i];
-        if (u < 0)
+    // What each unknown's mirror image adds to its column.
+    struct Images {
+      std::vector<std::size_t> panel;
+      std::vector<double> share;
+    };
+    std::vector<Images> images(parts.size());
+    for (std::size_t p = 0; p < parts.size(); ++p)
+      for (const std::size_t j : parts[p].panel) {
+        const bool has_image = parts[p].parity != 0 && mirror->panel[j] != j;
+        images[p].panel.push_back(has_image ? mirror->panel[j] : j);
+        images[p].share.push_back(has_image ? parts[p].parity * mirror->sign[j] : 0);
+      }
+    // Rows are worked out some at a time and then put into columns: there they lie side by side.
+    constexpr std::size_t block = 8;
+    struct Rows {
+      std::array<Index, block> unknown;
+      std::size_t count;
+      std::vector<double> entries; // of unknown[k] from k·panels on
+    };
+    pool.for_each((panels + block - 1) / block, [&](std::size_t b) {
+      thread_local std::vector<double> wash, seen;
+      thread_local std::vector<Rows> rows;
+      rows.resize(parts.size());
+      for (Rows& r : rows)
+        r.count = 0, r.entries.resize(block * panels);
+      for (std::size_t i = b * block; i < std::min(panels, (b + 1) * block); ++i) {
+        if (mirror && mirror->panel[i] < i)
           continue;
-        Part& p = parts[part];
-        const Index known = still_is_known && u < p.num_still ? p.num_still : 0;
-        for (auto v = static_cast<std::size_t>(known); v < p.panel.size(); ++v) {
-          const std::size_t j = p.panel[v];
-          double a = wash(j);
-          if (p.parity != 0 && mirror->panel[j] != j)
-            a += p.parity * mirror->sign[j] * wash(mirror->panel[j]);
-          p.put(u, static_cast<Index>(v), a);
+        wash.resize(panels);
+        if (moved && still->still[row_of[i]]) {
+          seen.resize(moved->panels.size());
+          moved->influence.wash_row(lattice.control[i], lattice.normal[i], std::nullopt, seen);
+          for (std::size_t k = 0; k < seen.size(); ++k)
+            wash[moved->panels[k]] = seen[k];
+        } else {
+          influence.wash_row(lattice.control[i], lattice.normal[i], row_of[i], wash);
         }
+        for (std::size_t part = 0; part < parts.size(); ++part) {
+          const Index u = place[part][i];
+          if (u < 0)
+            continue;
+          const Part& p = parts[part];
+          Rows& r = rows[part];
+          double* entry = &r.entries[r.count * panels];
+          for (auto v = static_cast<std::size_t>(first_entry(p, u, still_is_known)); v < p.panel.size(); ++v)
+            entry[v] = wash[p.panel[v]] + images[part].share[v] * wash[images[part].panel[v]];
+          r.unknown[r.count++] = u;
+        }
+      }
+      for (std::size_t part = 0; part < parts.size(); ++part) {
+        Part& p = parts[part];
+        const Rows& r = rows[part];
+        const auto size = static_cast<Index>(p.panel.size());
+        for (Index v = 0; v < size; ++v)
+          for (std::size_t k = 0; k < r.count; ++k) {
+            const Index u = r.unknown[k];
+            const double entry = r.entries[k * panels + static_cast<std::size_t>(v)];
+            if (!p.block)
+              p.dense.values.map().data()[v * size + u] = entry;
+            else if (v >= first_entry(p, u, still_is_known))
+              p.put(u, v, entry);
+          }
       }
     });
     if (!still_is_known) {

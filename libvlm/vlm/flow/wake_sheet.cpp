@@ -163,18 +163,26 @@ std::complex<double> tip_moment(double eta, double zeta, double smallest2, const
 
 } // namespace
 
-template <class Row>
-void WakeSheet::Band::add(const Row& row) {
-  const Eigen::RowVectorXd weights = row;
-  Eigen::Index from = 0, to = weights.size();
-  while (from + 1 < to && weights(from) == 0)
-    ++from;
-  while (from + 1 < to && weights(to - 1) == 0)
-    --to;
-  first.push_back(static_cast<std::size_t>(from));
-  for (Eigen::Index c = from; c < to; ++c)
-    weight.push_back(weights(c));
-  end.push_back(weight.size());
+template <class Weights>
+WakeSheet::Band::Band(const Weights& all) {
+  for (Eigen::Index c = 0; c < all.cols(); ++c) {
+    Eigen::Index from = 0, to = all.rows();
+    while (from + 1 < to && all(from, c) == 0)
+      ++from;
+    while (from + 1 < to && all(to - 1, c) == 0)
+      --to;
+    first.push_back(static_cast<std::size_t>(from));
+    for (Eigen::Index i = from; i < to; ++i)
+      weight.push_back(all(i, c));
+    end.push_back(weight.size());
+  }
+}
+
+double WakeSheet::Band::sum(std::size_t coefficient, const double* values) const {
+  const std::size_t from = coefficient == 0 ? 0 : end[coefficient - 1];
+  const auto count = static_cast<Eigen::Index>(end[coefficient] - from);
+  using Values = Eigen::Map<const Eigen::VectorXd>;
+  return Values(&weight[from], count).dot(Values(values + first[coefficient], count));
 }
 
 WakeSheet::WakeSheet(const Row& row, Spacing spacing, const Vec3& direction) : direction_(direction) {
@@ -183,8 +191,8 @@ WakeSheet::WakeSheet(const Row& row, Spacing spacing, const Vec3& direction) : d
   axis2_ = cross(direction, axis1_);
 
   const auto strips = static_cast<Eigen::Index>(row.num_strips);
-  const Strengths unit = spacing == Spacing::semicircle ? semicircle_strengths(strips, row.ends)
-                                                        : uniform_strengths(strips, row.ends);
+  Strengths unit = spacing == Spacing::semicircle ? semicircle_strengths(strips, row.ends)
+                                                  : uniform_strengths(strips, row.ends);
   for (std::size_t end = 0; end < 2; ++end) {
     tip_[end] = row.ends[end] == RowEnd::tip;
     root_strength_[end].assign(row.num_strips, 0);
@@ -206,10 +214,11 @@ WakeSheet::WakeSheet(const Row& row, Spacing spacing, const Vec3& direction) : d
     }
   }
   const std::size_t nodes = row.sheet_point.size();
-  coefficients_ = Matrix(row.num_strips, static_cast<std::size_t>(unit.coefficients.rows()));
-  for (std::size_t j = 0; j < coefficients_.rows; ++j)
-    for (std::size_t c = 0; c < coefficients_.cols; ++c)
-      coefficients_(j, c) = unit.coefficients(static_cast<Eigen::Index>(c), static_cast<Eigen::Index>(j));
+  const std::size_t width = line_width(row.num_strips);
+  unit_.resize(width * static_cast<std::size_t>(unit.coefficients.rows()));
+  for (Eigen::Index c = 0; c < unit.coefficients.rows(); ++c)
+    for (Eigen::Index j = 0; j < strips; ++j)
+      unit_[static_cast<std::size_t>(c) * width + static_cast<std::size_t>(j)] = unit.coefficients(c, j);
   double across = 0;
   std::vector<double> length; // of each ribbon
   for (std::size_t i = 0; i < nodes; ++i) {
@@ -226,14 +235,14 @@ WakeSheet::WakeSheet(const Row& row, Spacing spacing, const Vec3& direction) : d
     length.push_back(distance);
     per_length_.push_back(1 / distance);
     tangent1_.push_back(d1 / distance), tangent2_.push_back(d2 / distance);
-    mean_.add(unit.shed.row(static_cast<Eigen::Index>(i - 1)) / distance);
+    unit.shed.row(static_cast<Eigen::Index>(i - 1)) /= distance;
   }
   smallest_distance2_ = 1e-24 * across * across;
   smoothing_ = smoothing_share * across / static_cast<double>(row.num_strips);
   for (std::size_t i = 0; i < nodes; ++i) {
-    const auto density = unit.density.row(static_cast<Eigen::Index>(i));
+    auto density = unit.density.row(static_cast<Eigen::Index>(i));
     if ((i == 0 && tip_[0]) || (i + 1 == nodes && tip_[1]) || row.sheet_slope[i] == 0) {
-      at_node_.add(0 * density);
+      density.setZero();
       continue;
     }
     // Strength is per metre across the wake, the node's slope per metre of arc.
@@ -242,8 +251,10 @@ WakeSheet::WakeSheet(const Row& row, Spacing spacing, const Vec3& direction) : d
     for (std::size_t k = before; k < after; ++k)
       across_neighbours += length[k];
     const double stretch = across_neighbours / (row.sheet_arc[after] - row.sheet_arc[before]);
-    at_node_.add(density / (row.sheet_slope[i] * stretch));
+    density /= row.sheet_slope[i] * stretch;
   }
+  at_node_ = Band(unit.density);
+  mean_ = Band(unit.shed);
   num_ribbons_ = length.size();
   for (std::vector<double>* v : {&node1_, &node2_, &node_along_, &tangent1_, &tangent2_, &per_length_})
     v->resize(v->size() + line_lanes, v->back());
@@ -256,7 +267,7 @@ struct Scratch {
   std::array<std::vector<double>, 8> moment;
   std::array<std::vector<double>, 2> share;
   std::array<std::vector<double>, 6> velocity;
-  std::vector<double> coefficient1, coefficient2, strip1, strip2; // velocities along both axes
+  std::vector<double> coefficient, strip; // velocities along one axis, then along the other
 };
 
 template <std::size_t count>
@@ -274,8 +285,8 @@ std::array<double*, count> with_room(std::array<std::vector<double>, count>& arr
 void WakeSheet::add(const Vec3& point, double along, std::span<double> x, std::span<double> y,
                     std::span<double> z) const {
   thread_local Scratch s;
-  const std::size_t ribbons = num_ribbons_, num_coefficients = coefficients_.cols, strips = x.size(),
-                    room = ribbons + 1 + line_lanes;
+  const std::size_t ribbons = num_ribbons_, num_coefficients = unit_.size() / line_width(x.size()),
+                    strips = x.size(), room = ribbons + 1 + line_lanes;
   const std::array<double*, 8> moment = with_room(s.moment, room);
   const std::array<double*, 2> share = with_room(s.share, room);
   const std::array<double*, 6> velocity = with_room(s.velocity, room);
@@ -329,33 +340,19 @@ void WakeSheet::add(const Vec3& point, double along, std::span<double> x, std::s
     set(end == 0 ? 2 : 0, 2.0 * even - root);
   }
 
-  for (std::vector<double>* v : {&s.coefficient1, &s.coefficient2})
-    v->assign(num_coefficients, 0);
-  const auto add_strength = [&](double v1, double v2, const Band& band, std::size_t i) {
-    const std::size_t from = i == 0 ? 0 : band.end[i - 1], count = band.end[i] - from;
-    const double* weight = &band.weight[from];
-    double *c1 = &s.coefficient1[band.first[i]], *c2 = &s.coefficient2[band.first[i]];
-    for (std::size_t k = 0; k < count; ++k)
-      c1[k] += v1 * weight[k], c2[k] += v2 * weight[k];
-  };
-  double last1 = 0, last2 = 0; // a node has the first end of one ribbon and the last of the one before
-  for (std::size_t i = 0; i < ribbons; ++i) {
-    add_strength(velocity[0][i] + last1, velocity[1][i] + last2, at_node_, i);
-    add_strength(velocity[2][i], velocity[3][i], mean_, i);
-    last1 = velocity[4][i], last2 = velocity[5][i];
-  }
-  add_strength(last1, last2, at_node_, ribbons);
-
-  for (std::vector<double>* v : {&s.strip1, &s.strip2})
-    v->assign(strips, 0);
-  double *const s1 = s.strip1.data(), *const s2 = s.strip2.data();
-  for (std::size_t c = 0; c < num_coefficients; ++c) {
-    const double *unit = &coefficients_.values[c * strips], c1 = s.coefficient1[c] / (2 * pi),
-                 c2 = s.coefficient2[c] / (2 * pi);
-#pragma GCC ivdep
-    for (std::size_t j = 0; j < strips; ++j)
-      s1[j] += c1 * unit[j], s2[j] += c2 * unit[j];
-  }
+  // A node has the first end of one ribbon and the last of the one before.
+  for (std::size_t i = ribbons; i > 0; --i)
+    for (const std::size_t k : {0, 1})
+      velocity[k][i] = (i < ribbons ? velocity[k][i] : 0) + velocity[4 + k][i - 1];
+  s.coefficient.resize(2 * num_coefficients);
+  for (const std::size_t k : {0, 1})
+    for (std::size_t c = 0; c < num_coefficients; ++c)
+      s.coefficient[k * num_coefficients + c] =
+          (at_node_.sum(c, velocity[k]) + mean_.sum(c, velocity[2 + k])) / (2 * pi);
+  const std::size_t width = line_width(strips);
+  s.strip.resize(2 * width);
+  kernel.products(s.coefficient.data(), 2, num_coefficients, unit_.data(), width, s.strip.data());
+  const double *const s1 = s.strip.data(), *const s2 = s1 + width;
   for (std::size_t j = 0; j < strips; ++j) {
     x[j] += s1[j] * axis1_.x + s2[j] * axis2_.x;
     y[j] += s1[j] * axis1_.y + s2[j] * axis2_.y;
