@@ -12,8 +12,12 @@ set(VLM_PRIVATE_HEADERS
   flow/hierarchical_system.hpp
   flow/minimal_residual.hpp
   flow/ring_basis.hpp
+  flow/product_kernel_body.hpp
   flow/ring_kernel_body.hpp
+  flow/sheet_kernel_body.hpp
   flow/line_kernel.hpp
+  flow/lu_kernel.hpp
+  flow/lu_kernel_body.hpp
   flow/still_block.hpp
   flow/still_state.hpp
   flow/line_kernel_body.hpp

@@ -5,8 +5,8 @@
 namespace bench {
 
 /// The yardstick of dense solves: time [s] that LAPACK's dgetrf by OpenBLAS takes on two threads for a matrix
-/// of random numbers.
-double dgetrf_seconds(int size);
+/// of random numbers, the least of so many times in a row.
+double dgetrf_seconds(int size, int times = 1);
 
 /// Which BLAS that is.
 std::string blas_name();

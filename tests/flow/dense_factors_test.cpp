@@ -7,98 +7,102 @@
 #include <gtest/gtest.h>
 
 #include <vlm/flow/dense_factors.hpp>
+#include <vlm/flow/lu_kernel.hpp>
 
 #include "../support/wings.hpp"
 
 namespace {
 
+using Eigen::Index;
+using Eigen::MatrixXd;
 using vlm::DenseFactors;
 
-void factorise_alone(DenseFactors& f) {
-  vlm::factorise({&f, 1}, wings::pool());
-}
-
-std::vector<double> random_square(std::size_t size, unsigned seed) {
+MatrixXd random_square(Index size, unsigned seed) {
   std::mt19937 random(seed);
   std::uniform_real_distribution<double> any(-1, 1);
-  std::vector<double> a(size * size);
-  for (double& value : a)
-    value = any(random);
-  return a;
+  return MatrixXd::NullaryExpr(size, size, [&] { return any(random); });
 }
 
-TEST(DenseFactors, SolveToRounding) {
-  for (const std::size_t n : {1, 2, 9, 130, 300}) {
-    std::vector<double> a = random_square(n, 3), x(2 * n);
-    for (std::size_t i = 0; i < x.size(); ++i)
-      x[i] = 1 + std::sin(static_cast<double>(i));
-    const std::vector<double> original = a, right = x;
-    DenseFactors f{a.data(), n};
-    factorise_alone(f);
-    EXPECT_FALSE(singular(f));
-    solve(f, x.data(), 2);
-    // Backward error: with partial pivoting some units of rounding a row (Wilkinson 1963, from memory).
-    for (std::size_t c = 0; c < 2; ++c) {
-      double greatest = 0, residual = 0;
-      for (std::size_t i = 0; i < n; ++i)
-        greatest = std::max(greatest, std::abs(x[c * n + i]));
-      for (std::size_t i = 0; i < n; ++i) {
-        double sum = -right[c * n + i];
-        for (std::size_t j = 0; j < n; ++j)
-          sum += original[j * n + i] * x[c * n + j];
-        residual = std::max(residual, std::abs(sum));
-      }
-      const double unknowns = static_cast<double>(n);
-      EXPECT_LT(residual, 1e-15 * (unknowns + 10) * greatest) << n;
+// Residual of the solutions by a kernel over the greatest unknown.
+template <class Real>
+double residual(Index n, void (*factorise)(Real*, std::size_t, int*),
+                void (*solve)(const Real*, std::size_t, const int*, Real*, std::size_t)) {
+  using Matrix = Eigen::Matrix<Real, Eigen::Dynamic, Eigen::Dynamic>;
+  const Matrix a = random_square(n, 3).cast<Real>();
+  const Matrix right =
+      Matrix::NullaryExpr(n, 2, [](Index i, Index j) { return static_cast<Real>(1 + std::sin(i + 2 * j)); });
+  Matrix factors = a, x = right;
+  std::vector<int> swaps(static_cast<std::size_t>(n));
+  factorise(factors.data(), swaps.size(), swaps.data());
+  solve(factors.data(), swaps.size(), swaps.data(), x.data(), 2);
+  const MatrixXd left = a.template cast<double>() * x.template cast<double>() - right.template cast<double>();
+  return left.cwiseAbs().maxCoeff() / static_cast<double>(x.cwiseAbs().maxCoeff());
+}
+
+// Backward error: with partial pivoting some units of rounding a row (Wilkinson 1963, from memory).
+TEST(LuKernels, SolveToRounding) {
+  int kernels = 0;
+  for (const char* name : {"portable", "avx2"}) {
+    const vlm::LuKernel* kernel = vlm::find_lu_kernel(name);
+    if (kernel == nullptr)
+      continue; // not on this processor
+    ++kernels;
+    EXPECT_STREQ(kernel->name, name);
+    for (const Index n : {1, 2, 9, 130, 300}) {
+      const double rows = static_cast<double>(n + 10);
+      EXPECT_LT(residual(n, kernel->factorise, kernel->solve), 1e-15 * rows) << name << n;
+      EXPECT_LT(residual(n, kernel->factorise_single, kernel->solve_single), 5e-7 * rows) << name << n;
     }
   }
+  EXPECT_GE(kernels, 1);
+  EXPECT_EQ(vlm::find_lu_kernel("none"), nullptr);
 }
 
 // The inverse of the matrix of min(i, j), counted from 1, has 2 on its diagonal, 1 in the last place, and −1
 // beside it.
 TEST(DenseFactors, InvertTheMatrixOfLesserIndices) {
-  const std::size_t n = 100, column = 40;
-  std::vector<double> a(n * n), x(n);
-  for (std::size_t j = 0; j < n; ++j)
-    for (std::size_t i = 0; i < n; ++i)
-      a[j * n + i] = static_cast<double>(std::min(i, j) + 1);
-  x[column] = 1;
-  DenseFactors f{a.data(), n};
-  factorise_alone(f);
-  solve(f, x.data(), 1);
-  for (std::size_t i = 0; i < n; ++i)
-    EXPECT_NEAR(x[i], i == column ? 2 : i + 1 == column || i == column + 1 ? -1 : 0, 1e-12);
+  const Index n = 100, column = 40;
+  const MatrixXd a =
+      MatrixXd::NullaryExpr(n, n, [](Index i, Index j) { return static_cast<double>(std::min(i, j) + 1); });
+  const DenseFactors<double> f = vlm::factorised(a);
+  const MatrixXd x = vlm::solve(f, MatrixXd::Identity(n, n).col(column));
+  for (Index i = 0; i < n; ++i)
+    EXPECT_NEAR(x(i, 0), i == column ? 2 : i + 1 == column || i == column + 1 ? -1 : 0, 1e-12);
+}
+
+DenseFactors<double> unfactorised(const MatrixXd& matrix) {
+  DenseFactors<double> f{{matrix.rows(), matrix.cols()}};
+  f.values.map() = matrix;
+  return f;
 }
 
 TEST(DenseFactors, AreTheSameBitsForAnyNumberOfThreadsAndCompany) {
-  const std::size_t n = 450;
-  const std::vector<double> a = random_square(n, 5);
-  std::vector<double> alone = a;
-  DenseFactors one{alone.data(), n};
-  factorise_alone(one);
+  const MatrixXd a = random_square(451, 5), right = random_square(451, 8).leftCols(3);
+  const DenseFactors<double> one = vlm::factorised(a);
+  const MatrixXd x = vlm::solve(one, right);
+  std::vector<std::vector<double>> in_the_way; // so that memory is free elsewhere
   for (const int threads : {1, 2, 3}) {
+    in_the_way.emplace_back(static_cast<std::size_t>(1001 + 2 * threads));
     vlm::ThreadPool pool(threads);
-    std::vector<double> first = a, second = random_square(200, 6);
-    DenseFactors both[] = {{first.data(), n}, {second.data(), 200}};
-    vlm::factorise(both, pool);
-    EXPECT_EQ(first, alone) << threads;
-    EXPECT_EQ(both[0].swaps, one.swaps) << threads;
+    DenseFactors<double> first = unfactorised(a), second = unfactorised(random_square(200, 6));
+    DenseFactors<double>* const all[] = {&first, &second};
+    vlm::factorise(all, pool);
+    EXPECT_EQ(first.values.map(), one.values.map()) << threads;
+    EXPECT_EQ(first.swaps, one.swaps) << threads;
+    EXPECT_EQ(vlm::solve(first, right), x) << threads;
   }
 }
 
 TEST(DenseFactors, SayWhatIsSingular) {
-  const std::size_t n = 70;
-  std::vector<double> unit(n * n), twice = random_square(n, 7), none(n * n);
-  for (std::size_t i = 0; i < n; ++i) {
-    unit[(n - 1 - i) * n + i] = 1; // the other diagonal: no pivot stands where it is wanted
-    twice[i * n + 5] = twice[i * n + 6];
-  }
-  DenseFactors f{unit.data(), n}, g{twice.data(), n}, h{none.data(), n};
-  for (DenseFactors* each : {&f, &g, &h})
-    factorise_alone(*each);
-  EXPECT_FALSE(singular(f));
-  EXPECT_TRUE(singular(g));
-  EXPECT_TRUE(singular(h));
+  const Index n = 70;
+  const MatrixXd other_diagonal =
+      MatrixXd::Identity(n, n).rowwise().reverse(); // no pivot stands in its place
+  MatrixXd twice = random_square(n, 7);
+  twice.row(5) = twice.row(6);
+  EXPECT_FALSE(singular(vlm::factorised(other_diagonal)));
+  EXPECT_TRUE(singular(vlm::factorised(twice)));
+  EXPECT_TRUE(singular(vlm::factorised(MatrixXd(MatrixXd::Zero(n, n)))));
+  EXPECT_FALSE(singular(vlm::factorised(MatrixXd())));
 }
 
 } // namespace

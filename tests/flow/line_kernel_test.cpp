@@ -2,6 +2,7 @@
 
 #include <array>
 #include <cmath>
+#include <complex>
 #include <random>
 
 #include <gtest/gtest.h>
@@ -185,6 +186,128 @@ TEST(LineKernels, AreZeroOnTheirOwnLines) {
       EXPECT_TRUE(std::isfinite(solve(*kernel, g, {0, 1, 0}).z[0])) << kernel->name;
       EXPECT_TRUE(std::isfinite(solve(*kernel, g, {1, -1, 0}).z[0])) << kernel->name;
       EXPECT_TRUE(std::isfinite(solve(*kernel, g, {5, 1, 0}).z[0])) << kernel->name;
+    }
+}
+
+// A sheet of nine ribbons, as many as do not fill the lanes, and what stands around it.
+struct Ribbons {
+  std::vector<double> node1{}, node2{}, along{}, tangent1{}, tangent2{}, per_length{};
+  std::size_t count = 9;
+
+  Ribbons() {
+    for (std::size_t i = 0; i <= count + vlm::line_lanes; ++i) {
+      const double t = static_cast<double>(std::min(i, count));
+      node1.push_back(0.1 * t + 0.01 * std::sin(t));
+      node2.push_back(0.02 * t * t);
+      along.push_back(0.3 - 0.05 * t);
+    }
+    for (std::size_t i = 0; i < count + vlm::line_lanes; ++i) {
+      const std::size_t j = std::min(i, count - 1);
+      const double d1 = node1[j + 1] - node1[j], d2 = node2[j + 1] - node2[j], length = std::hypot(d1, d2);
+      tangent1.push_back(d1 / length), tangent2.push_back(d2 / length), per_length.push_back(1 / length);
+    }
+  }
+  vlm::SheetGrid grid() const {
+    return {node1.data(),    node2.data(),      along.data(), tangent1.data(),
+            tangent2.data(), per_length.data(), count};
+  }
+};
+
+// Integrals of what a ribbon's strength does, by Simpson's rule in more digits: τ^m/(ẑ − τ) alone, or each of
+// the parabolas by which strength runs, times the factors' parabola. All is smooth at some distance.
+using Digits = long double;
+template <class F>
+std::complex<Digits> integral(const F& f) {
+  constexpr int parts = 1000;
+  std::complex<Digits> sum = 0;
+  for (int i = 0; i <= parts; ++i)
+    sum += static_cast<Digits>(i == 0 || i == parts ? 1
+                               : i % 2 == 1         ? 4
+                                                    : 2) *
+           f(static_cast<Digits>(i) / parts);
+  return sum / static_cast<Digits>(3 * parts);
+}
+
+TEST(LineKernels, GiveRibbonsOfASheetToTheLastDigits) {
+  const Ribbons r;
+  for (const LineKernel* kernel : kernels())
+    for (const auto& p :
+         {std::array{6.0, 1.0, -0.5}, {-2.0, 0.0, 4.0}, {0.4, -5.0, 0.1}, {0.5, 200.0, 0.0}}) {
+      std::array<std::vector<double>, 8> moment;
+      std::array<std::vector<double>, 2> share;
+      std::array<std::vector<double>, 6> velocity;
+      std::array<double*, 8> m;
+      std::array<double*, 2> s;
+      std::array<double*, 6> v;
+      const auto make = [&](auto& arrays, auto& places) {
+        for (std::size_t i = 0; i < arrays.size(); ++i)
+          arrays[i].resize(r.count + 1 + vlm::line_lanes), places[i] = arrays[i].data();
+      };
+      make(moment, m), make(share, s), make(velocity, v);
+      kernel->ribbon_moments(r.grid(), p.data(), m.data());
+      kernel->ribbon_velocities(r.grid(), p.data(), m.data(), s.data(), v.data());
+      for (std::size_t i = 0; i < r.count; ++i) {
+        using Complex = std::complex<Digits>;
+        const Complex first(r.node1[i], r.node2[i]), last(r.node1[i + 1], r.node2[i + 1]), at(p[0], p[1]);
+        const Complex place = (at - first) / (last - first);
+        ASSERT_GT(std::abs(place), 8);
+        EXPECT_NEAR(moment[0][i], static_cast<double>(place.real()),
+                    1e-14 * static_cast<double>(std::abs(place)));
+        EXPECT_NEAR(moment[1][i], static_cast<double>(place.imag()),
+                    1e-14 * static_cast<double>(std::abs(place)));
+        for (int power = 0; power < 3; ++power) {
+          const Complex exact = integral([&](Digits t) { return std::pow(t, power) / (place - t); });
+          const auto k = static_cast<std::size_t>(2 + 2 * power);
+          EXPECT_LT(std::abs(Complex(moment[k][i], moment[k + 1][i]) - exact), 1e-14L * std::abs(exact))
+              << kernel->name << power;
+        }
+        const auto factor = [&](Digits t) {
+          const Complex from = at - first - t * (last - first);
+          const Digits down = p[2] - (r.along[i] + t * (r.along[i + 1] - r.along[i]));
+          return (1 + down / std::hypot(std::abs(from), down)) / 2;
+        };
+        const Digits share0 = factor(0), share_half = factor(0.5L), share1 = factor(1);
+        // Strength at first end, mean and last end: parabolas of these values and of mean 1, 0 and 0.
+        const std::array<std::array<Digits, 3>, 3> strength{{{1, -0.25L, 0}, {0, 1.5L, 0}, {0, -0.25L, 1}}};
+        for (std::size_t k = 0; k < 3; ++k) {
+          const Complex w = integral([&](Digits t) {
+            const Digits at_first = (1 - t) * (1 - 2 * t), at_middle = 4 * t * (1 - t),
+                         at_last = t * (2 * t - 1);
+            return (strength[k][0] * share0 * at_first + strength[k][1] * share_half * at_middle +
+                    strength[k][2] * share1 * at_last) /
+                   (place - t);
+          });
+          // 2π times the velocity by a vortex along the wake, in axes along the ribbon and off it, is
+          // i·conj(w).
+          const Complex velocity_there =
+              Complex(0, 1) * std::conj(w) * (last - first) / std::abs(last - first);
+          const double scale = 1 / static_cast<double>(std::abs(place));
+          EXPECT_NEAR(velocity[2 * k][i], static_cast<double>(velocity_there.real()), 2e-14 * scale) << k;
+          EXPECT_NEAR(velocity[2 * k + 1][i], static_cast<double>(velocity_there.imag()), 2e-14 * scale) << k;
+        }
+      }
+    }
+}
+
+TEST(LineKernels, MultiplyRowsWithAMatrix) {
+  std::mt19937 random(2);
+  std::uniform_real_distribution<double> any(-1, 1);
+  const std::size_t length = 37, width = 3 * vlm::line_lanes;
+  std::vector<double> rows(9 * length), matrix(length * width);
+  for (std::vector<double>* v : {&rows, &matrix})
+    for (double& value : *v)
+      value = any(random);
+  for (const LineKernel* kernel : kernels())
+    for (std::size_t count = 1; count <= 9; ++count) {
+      std::vector<double> result(9 * width, 5);
+      kernel->products(rows.data(), count, length, matrix.data(), width, result.data());
+      for (std::size_t r = 0; r < 9; ++r)
+        for (std::size_t c = 0; c < width; ++c) {
+          long double sum = 0;
+          for (std::size_t i = 0; i < length; ++i)
+            sum += static_cast<long double>(rows[r * length + i]) * matrix[i * width + c];
+          EXPECT_NEAR(result[r * width + c], r < count ? static_cast<double>(sum) : 5, 4e-15) << kernel->name;
+        }
     }
 }
 

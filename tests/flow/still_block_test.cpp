@@ -26,7 +26,8 @@ MatrixXd random_matrix(Index rows, Index cols, unsigned seed) {
 
 vlm::StillBlock block_of(const MatrixXd& whole, Index still) {
   const Index moved = whole.rows() - still;
-  vlm::StillBlock block{std::make_shared<Eigen::PartialPivLU<MatrixXd>>(whole.topLeftCorner(still, still)),
+  vlm::StillBlock block{std::make_shared<vlm::DenseFactors<double>>(
+                            vlm::factorised(MatrixXd(whole.topLeftCorner(still, still)))),
                         whole.topRightCorner(still, moved), whole.bottomLeftCorner(moved, still),
                         whole.bottomRightCorner(moved, moved)};
   block.factorise();

@@ -2,6 +2,7 @@
 
 #include <array>
 
+#include <vlm/base/error.hpp>
 #include <vlm/flow/symmetry.hpp>
 #include <vlm/flow/system.hpp>
 #include <vlm/flow/velocity.hpp>
@@ -103,6 +104,46 @@ TEST(FlowSystem, UprightSurfaceInTheCentrePlaneSplitsToo) {
   EXPECT_TRUE(half.split_by_symmetry());
   const vlm::Cause cause = vlm::cause_of(general_motion());
   expect_same(load(craft, options, cause, {1, 0, 0}), load(craft, options, cause, {1, 0, 0}, true), 1e-10);
+}
+
+std::array<vlm::Cause, 2> in_plane() {
+  return {vlm::Cause{{1, 0, 0.1}, {}, {}, {}}, {{0, 0, 1}, {0, 0.2, 0}, {}, {}}};
+}
+
+TEST(FlowSystem, MadeForSymmetricCausesTheSymmetricHalfIsEnough) {
+  vlm::Surface fin =
+      from_stations("fin", {{0, 0.5, 0, 0.4, 0, flat_section()}, {0, 1.5, 0.1, 0.3, 0, flat_section()}});
+  fin.position = {3, 0, 0};
+  vlm::Craft craft = drooped_craft();
+  craft.surfaces.push_back(fin);
+  const vlm::Lattice lattice = vlm::make_lattice(craft, counts({{12, 4}, {10, 4}, {6, 3}}));
+  const auto causes = in_plane();
+  const vlm::FlowSystem alone(lattice, {1, 0, 0}, pool(), causes), both(lattice, {1, 0, 0}, pool());
+  EXPECT_TRUE(alone.split_by_symmetry());
+  EXPECT_LT(alone.estimated_bytes(), 0.5 * both.estimated_bytes()); // of the fin's panels it has none
+  const vlm::Matrix one = alone.solve(causes), other = both.solve(causes);
+  for (std::size_t i = 0; i < one.values.size(); ++i) // the other has what rounding leaves of its other half
+    EXPECT_NEAR(one.values[i], other.values[i], 1e-14);
+  for (const vlm::Cause& sideways : {vlm::Cause{{0, 1, 0}, {}, {}, {}}, {{}, {1, 0, 0}, {}, {}}})
+    try {
+      alone.solve({&sideways, 1});
+      FAIL() << "solved";
+    } catch (const vlm::Error& error) {
+      EXPECT_STREQ(error.what(), "cause: found one that is not its own mirror image about y = 0, wanted a "
+                                 "system made for it");
+    }
+}
+
+TEST(FlowSystem, MadeForSymmetricCausesACraftOfUnequalSidesHasBothHalves) {
+  // Mirrored outlines, but the right side alone is twisted.
+  vlm::Craft craft = drooped_craft();
+  craft.surfaces[0].stations.back().twist = 0.02;
+  const vlm::Lattice lattice = vlm::make_lattice(craft, coarse());
+  const auto causes = in_plane();
+  const vlm::FlowSystem system(lattice, {1, 0, 0}, pool(), causes), both(lattice, {1, 0, 0}, pool());
+  EXPECT_TRUE(system.split_by_symmetry());
+  EXPECT_EQ(system.estimated_bytes(), both.estimated_bytes());
+  EXPECT_EQ(system.solve(causes).values, both.solve(causes).values);
 }
 
 TEST(FlowSystem, BrokenTipAndAskewStabilizerSolveAtFullSize) {

@@ -1,27 +1,22 @@
 #include <vlm/flow/dense_factors.hpp>
 
-#include <Eigen/Dense>
+#include <new>
+
+#include <vlm/flow/lu_kernel.hpp>
 
 namespace vlm {
 namespace {
 
-using Eigen::Index;
-using Eigen::MatrixXd;
-
-Eigen::Map<MatrixXd> matrix_of(const DenseFactors& f) {
-  return {f.values, static_cast<Index>(f.size), static_cast<Index>(f.size)};
+void factorise(DenseFactors<double>& f, const LuKernel& kernel) {
+  f.swaps.resize(static_cast<std::size_t>(f.values.map().rows()));
+  kernel.factorise(f.values.map().data(), f.swaps.size(), f.swaps.data());
 }
 
-// Shows the exchanges of rows, which Eigen keeps to itself.
-struct PivotedFactors : Eigen::PartialPivLU<Eigen::Ref<MatrixXd>> {
-  explicit PivotedFactors(Eigen::Ref<MatrixXd> matrix) : PartialPivLU(matrix) {}
-  const auto& swaps() const { return m_rowsTranspositions.indices(); }
-};
-
-void factorise(DenseFactors& f) {
-  Eigen::Map<MatrixXd> matrix = matrix_of(f);
-  const PivotedFactors factors(matrix);
-  f.swaps.assign(factors.swaps().begin(), factors.swaps().end());
+template <class Real>
+AlignedMatrix<Real> aligned(const typename AlignedMatrix<Real>::Matrix& matrix) {
+  AlignedMatrix<Real> copy(matrix.rows(), matrix.cols());
+  copy.map() = matrix;
+  return copy;
 }
 
 const std::string eigen = "Eigen " + std::to_string(EIGEN_WORLD_VERSION) + "." +
@@ -29,20 +24,47 @@ const std::string eigen = "Eigen " + std::to_string(EIGEN_WORLD_VERSION) + "." +
 
 } // namespace
 
-#ifdef EIGEN_USE_BLAS
-// Eigen's names are others in this source (see CMakeLists.txt), so that no other calls the BLAS, which has
-// threads of its own: here it runs alone.
-void factorise(std::span<DenseFactors> all, ThreadPool&) {
-  for (DenseFactors& f : all)
-    factorise(f);
+template <class Real>
+AlignedMatrix<Real>::AlignedMatrix(Eigen::Index rows, Eigen::Index cols) : rows_(rows), cols_(cols) {
+  constexpr std::size_t alignment = 64;
+  const std::size_t bytes = sizeof(Real) * static_cast<std::size_t>(rows * cols);
+  // A multiple of the alignment, as aligned_alloc wants.
+  values_.reset(static_cast<Real*>(std::aligned_alloc(alignment, (bytes / alignment + 1) * alignment)));
+  if (!values_)
+    throw std::bad_alloc();
+}
+
+template class AlignedMatrix<double>;
+
+DenseFactors<double> factorised(const Eigen::MatrixXd& matrix) {
+  DenseFactors<double> f{aligned<double>(matrix)};
+  factorise(f, lu_kernel());
+  return f;
+}
+
+DenseFactors<float> factorised(const Eigen::MatrixXf& matrix) {
+  DenseFactors<float> f{aligned<float>(matrix)};
+  f.swaps.resize(static_cast<std::size_t>(matrix.rows()));
+  lu_kernel().factorise_single(f.values.map().data(), f.swaps.size(), f.swaps.data());
+  return f;
+}
+
+#ifdef VLM_BLAS
+extern const LuKernel blas_lu_kernel;
+
+// The BLAS has threads of its own: here it runs alone.
+void factorise(std::span<DenseFactors<double>* const> all, ThreadPool&) {
+  for (DenseFactors<double>* f : all)
+    factorise(*f, blas_lu_kernel);
 }
 
 std::string linear_algebra() {
   return eigen + " with BLAS, " VLM_BLAS;
 }
 #else
-void factorise(std::span<DenseFactors> all, ThreadPool& pool) {
-  pool.for_each(all.size(), [&](std::size_t i) { factorise(all[i]); });
+void factorise(std::span<DenseFactors<double>* const> all, ThreadPool& pool) {
+  const LuKernel& kernel = lu_kernel();
+  pool.for_each(all.size(), [&](std::size_t i) { factorise(*all[i], kernel); });
 }
 
 std::string linear_algebra() {
@@ -50,19 +72,23 @@ std::string linear_algebra() {
 }
 #endif
 
-bool singular(const double* factors, std::size_t size) {
-  const auto n = static_cast<Index>(size);
-  const auto pivots = Eigen::Map<const MatrixXd>(factors, n, n).diagonal().cwiseAbs();
-  return size > 0 && (!(pivots.minCoeff() > 1e-14 * pivots.maxCoeff()) || !pivots.allFinite());
+bool singular(const DenseFactors<double>& f) {
+  const auto pivots = f.values.map().diagonal().cwiseAbs();
+  return pivots.size() > 0 && (!(pivots.minCoeff() > 1e-14 * pivots.maxCoeff()) || !pivots.allFinite());
 }
 
-void solve(const DenseFactors& f, double* right, std::size_t columns) {
-  const Eigen::Map<MatrixXd> factors = matrix_of(f);
-  Eigen::Map<MatrixXd> x(right, factors.rows(), static_cast<Index>(columns));
-  for (std::size_t i = 0; i < f.size; ++i)
-    x.row(static_cast<Index>(i)).swap(x.row(static_cast<Index>(f.swaps[i])));
-  factors.triangularView<Eigen::UnitLower>().solveInPlace(x);
-  factors.triangularView<Eigen::Upper>().solveInPlace(x);
+Eigen::MatrixXd solve(const DenseFactors<double>& f, const Eigen::MatrixXd& right) {
+  AlignedMatrix<double> x = aligned<double>(right);
+  lu_kernel().solve(f.values.map().data(), f.swaps.size(), f.swaps.data(), x.map().data(),
+                    static_cast<std::size_t>(right.cols()));
+  return x.map();
+}
+
+Eigen::MatrixXf solve(const DenseFactors<float>& f, const Eigen::MatrixXf& right) {
+  AlignedMatrix<float> x = aligned<float>(right);
+  lu_kernel().solve_single(f.values.map().data(), f.swaps.size(), f.swaps.data(), x.map().data(),
+                           static_cast<std::size_t>(right.cols()));
+  return x.map();
 }
 
 } // namespace vlm

@@ -4,11 +4,12 @@
 #include <cmath>
 #include <vector>
 
-#include <Eigen/LU>
+#include <Eigen/Geometry>
 
 #include <vlm/base/error.hpp>
 #include <vlm/base/memory.hpp>
 #include <vlm/flow/cross_approximation.hpp>
+#include <vlm/flow/dense_factors.hpp>
 #include <vlm/flow/minimal_residual.hpp>
 
 namespace vlm {
@@ -65,7 +66,7 @@ struct Block {
 struct Group {
   std::vector<Index> member;
   std::vector<Index> own; // places in member
-  Eigen::PartialPivLU<Eigen::MatrixXf> factors;
+  DenseFactors<float> factors;
 };
 
 bool is_far(const RingCluster& target, const Eigen::AlignedBox3d& source, double source_size) {
@@ -280,7 +281,7 @@ struct HierarchicalSystem::State {
         matrix.row(i) = row.cast<float>();
       }
     }
-    group.factors.compute(matrix);
+    group.factors = factorised(matrix);
   }
 
   Eigen::MatrixXd multiply(const Eigen::MatrixXd& x, ThreadPool* pool) const {
@@ -324,7 +325,7 @@ struct HierarchicalSystem::State {
       Eigen::MatrixXf at_members(static_cast<Index>(group.member.size()), right.cols());
       for (Index i = 0; i < at_members.rows(); ++i)
         at_members.row(i) = right.row(group.member[as_size(i)]).cast<float>();
-      const Eigen::MatrixXf solved = group.factors.solve(at_members);
+      const Eigen::MatrixXf solved = vlm::solve(group.factors, at_members);
       for (const Index i : group.own)
         result.row(group.member[as_size(i)]) = solved.row(i).cast<double>();
     });

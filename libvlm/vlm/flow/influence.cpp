@@ -1,10 +1,9 @@
 #include <vlm/flow/influence.hpp>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <numbers>
-
-#include <Eigen/Dense>
 
 #include <vlm/base/error.hpp>
 #include <vlm/flow/line_kernel.hpp>
@@ -168,8 +167,26 @@ void Influence::velocity_row(const Vec3& point, std::optional<std::size_t> own_r
                              const std::vector<char>* left_out) const {
   with_image(lattice_.mirror, point, x, y, z,
              [&](const Vec3& at, std::span<double> u, std::span<double> v, std::span<double> w) {
-               direct_velocity_row(at, own_row, u, v, w, without_body, left_out);
+               direct_velocity_row(
+                   at, own_row, without_body, left_out,
+                   [&](std::size_t p, double vx, double vy, double vz) { u[p] = vx, v[p] = vy, w[p] = vz; });
              });
+}
+
+void Influence::wash_row(const Vec3& point, const Vec3& direction, std::optional<std::size_t> own_row,
+                         std::span<double> wash) const {
+  const auto along = [](const Vec3& d, double vx, double vy, double vz) {
+    return d.x * vx + d.y * vy + d.z * vz;
+  };
+  direct_velocity_row(point, own_row, false, nullptr, [&](std::size_t p, double vx, double vy, double vz) {
+    wash[p] = along(direction, vx, vy, vz);
+  });
+  if (const auto& mirror = lattice_.mirror) {
+    const Vec3 mirrored = mirror->sign * mirror->image_direction(direction);
+    direct_velocity_row(
+        mirror->image(point), own_row, false, nullptr,
+        [&](std::size_t p, double vx, double vy, double vz) { wash[p] += along(mirrored, vx, vy, vz); });
+  }
 }
 
 void Influence::far_velocity_row(const Vec3& point, std::size_t own_row, std::span<double> x,
@@ -256,20 +273,19 @@ Influence::Lines Influence::lines_of(const double* x, const double* y, const dou
   return lines;
 }
 
-void Influence::direct_velocity_row(const Vec3& point, std::optional<std::size_t> own_row,
-                                    std::span<double> x, std::span<double> y, std::span<double> z,
-                                    bool without_body, const std::vector<char>* left_out) const {
+// put(panel, x, y, z) takes what each panel gives.
+template <class Put>
+void Influence::direct_velocity_row(const Vec3& point, std::optional<std::size_t> own_row, bool without_body,
+                                    const std::vector<char>* left_out, const Put& put) const {
   Scratch& s = scratch();
   const LineKernel& kernel = line_kernel();
   const double at[] = {point.x, point.y, point.z}, aft[] = {direction_.x, direction_.y, direction_.z};
   for (std::size_t r = 0; r < lattice_.rows.size(); ++r) {
     const Row& row = lattice_.rows[r];
     const std::size_t panels = row.panels_per_strip, strips = row.num_strips;
-    double *px = &x[row.first_panel], *py = &y[row.first_panel], *pz = &z[row.first_panel];
     if ((without_body && row.shell) || (left_out && (*left_out)[r])) {
-      std::fill_n(px, row.num_panels(), 0.0);
-      std::fill_n(py, row.num_panels(), 0.0);
-      std::fill_n(pz, row.num_panels(), 0.0);
+      for (std::size_t p = 0; p < row.num_panels(); ++p)
+        put(row.first_panel + p, 0, 0, 0);
       continue;
     }
     const bool as_lines = sees_lines(own_row, r), finely = sees_finely(own_row, r);
@@ -306,10 +322,9 @@ void Influence::direct_velocity_row(const Vec3& point, std::optional<std::size_t
     if (!finely) {
       for (std::size_t j = 0; j < strips; ++j)
         for (std::size_t k = 0; k < panels; ++k) {
-          const std::size_t p = j * panels + k, from = k * width + j;
-          px[p] = line.x[from] + s.strip_x[j];
-          py[p] = line.y[from] + s.strip_y[j];
-          pz[p] = line.z[from] + s.strip_z[j];
+          const std::size_t from = k * width + j;
+          put(row.first_panel + j * panels + k, line.x[from] + s.strip_x[j], line.y[from] + s.strip_y[j],
+              line.z[from] + s.strip_z[j]);
         }
       continue;
     }
@@ -320,8 +335,7 @@ void Influence::direct_velocity_row(const Vec3& point, std::optional<std::size_t
           const std::size_t from = i * width + j;
           v += fine_[r].share(i, k) * Vec3{line.x[from], line.y[from], line.z[from]};
         }
-        const std::size_t p = j * panels + k;
-        px[p] = v.x, py[p] = v.y, pz[p] = v.z;
+        put(row.first_panel + j * panels + k, v.x, v.y, v.z);
       }
   }
 }
@@ -376,22 +390,45 @@ void Influence::direct_far_velocity_row(const Vec3& point, std::size_t own_row, 
 
 Velocities induced_velocities(const Influence& influence, std::span<const SurfacePoint> points,
                               const Matrix& circulation, ThreadPool& pool, bool without_body,
-                              const std::vector<char>* left_out) {
-  const std::size_t panels = influence.lattice().num_panels(), columns = circulation.cols;
+                              const std::vector<char>* left_out, const MirroredPoints* mirrored) {
+  const std::size_t panels = circulation.rows, columns = circulation.cols;
+  // Row after row, as the kernel's products want it: circulations, then mirrored ones.
+  const std::size_t width = line_width(columns * (mirrored ? 2 : 1));
+  std::vector<double> gamma(panels * width);
+  for (std::size_t c = 0; c < columns; ++c)
+    for (std::size_t p = 0; p < panels; ++p) {
+      gamma[p * width + c] = circulation(p, c);
+      if (mirrored)
+        gamma[p * width + columns + c] = mirrored->circulation(p, c);
+    }
+  std::vector<std::size_t> own;
+  for (std::size_t i = 0; i < points.size(); ++i)
+    if (!mirrored || i <= mirrored->point[i])
+      own.push_back(i);
+
   Velocities v{{points.size(), columns}, {points.size(), columns}, {points.size(), columns}};
-  const Eigen::Map<const Eigen::MatrixXd> gamma(circulation.values.data(), static_cast<Eigen::Index>(panels),
-                                                static_cast<Eigen::Index>(columns));
-  pool.for_each(points.size(), [&](std::size_t i) {
-    thread_local Eigen::RowVectorXd x, y, z;
-    const auto size = static_cast<Eigen::Index>(panels);
-    x.resize(size), y.resize(size), z.resize(size);
-    influence.velocity_row(points[i].point, points[i].row, {x.data(), panels}, {y.data(), panels},
-                           {z.data(), panels}, without_body, left_out);
-    for (std::size_t c = 0; c < columns; ++c) {
-      const auto col = static_cast<Eigen::Index>(c);
-      v.x(i, c) = x * gamma.col(col);
-      v.y(i, c) = y * gamma.col(col);
-      v.z(i, c) = z * gamma.col(col);
+  constexpr std::size_t block = 8; // rows that are multiplied at once
+  pool.for_each((own.size() + block - 1) / block, [&](std::size_t b) {
+    thread_local std::array<std::vector<double>, 3> row, result; // along x, y and z
+    for (std::size_t i = 0; i < 3; ++i)
+      row[i].resize(block * panels), result[i].resize(block * width);
+    const std::size_t first = b * block, count = std::min(block, own.size() - first);
+    for (std::size_t i = 0; i < count; ++i) {
+      const SurfacePoint& at = points[own[first + i]];
+      const auto part = [&](std::size_t k) { return std::span(&row[k][i * panels], panels); };
+      influence.velocity_row(at.point, at.row, part(0), part(1), part(2), without_body, left_out);
+    }
+    for (std::size_t k = 0; k < 3; ++k)
+      line_kernel().products(row[k].data(), count, panels, gamma.data(), width, result[k].data());
+    for (std::size_t i = 0; i < count; ++i) {
+      const std::size_t here = own[first + i], there = mirrored ? mirrored->point[here] : here;
+      for (std::size_t c = 0; c < columns; ++c) {
+        const std::size_t at = i * width + c, image = at + columns;
+        v.x(here, c) = result[0][at], v.y(here, c) = result[1][at], v.z(here, c) = result[2][at];
+        if (there != here)
+          v.x(there, c) = result[0][image], v.y(there, c) = -result[1][image],
+                     v.z(there, c) = result[2][image];
+      }
     }
   });
   return v;

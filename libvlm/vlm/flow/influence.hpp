@@ -47,6 +47,10 @@ public:
                     std::span<double> y, std::span<double> z, bool without_body = false,
                     const std::vector<char>* left_out = nullptr) const;
 
+  /// Writes to wash [panels] the part of velocity_row along a direction at the point.
+  void wash_row(const Vec3& point, const Vec3& direction, std::optional<std::size_t> own_row,
+                std::span<double> wash) const;
+
   /// Writes to x, y, z [strips] the part of velocity_row, without_body, that comes from the wakes of other
   /// surfaces behind their trailing edges, for unit circulation of each strip; 0 for rows cut from the same
   /// as own_row.
@@ -83,9 +87,9 @@ private:
   };
   static Lines lines_of(const double* x, const double* y, const double* z, std::size_t num_edges,
                         std::size_t per_strip, double core);
-  void direct_velocity_row(const Vec3& point, std::optional<std::size_t> own_row, std::span<double> x,
-                           std::span<double> y, std::span<double> z, bool without_body,
-                           const std::vector<char>* left_out) const;
+  template <class Put>
+  void direct_velocity_row(const Vec3& point, std::optional<std::size_t> own_row, bool without_body,
+                           const std::vector<char>* left_out, const Put& put) const;
   void direct_wake_velocity_row(const Vec3& point, std::size_t own_row, std::span<double> x,
                                 std::span<double> y, std::span<double> z) const;
   void add_sheet(const Vec3& point, std::size_t row, bool without_body, std::span<double> x,
@@ -112,10 +116,20 @@ struct Velocities {
   Matrix x, y, z; ///< [points × columns]
 };
 
+/// Points of a flow that mirrors itself about y = 0, and its circulations seen in the mirror.
+struct MirroredPoints {
+  std::vector<std::size_t>
+      point;          ///< [points] the mirror image of each among them, or itself if it is not there
+  Matrix circulation; ///< [panels × columns], as mirrored_circulation makes it
+};
+
 /// Velocities at points for columns of circulation [panels × columns, m²/s]. The onset flow and the
 /// fuselage's sources are not included; without_body, left_out: nor what velocity_row then leaves out.
+/// mirrored: of two points that mirror each other, rows of influence are worked out for one; at the other the
+/// same circulation does what its mirror image does here. Null: for all.
 Velocities induced_velocities(const Influence&, std::span<const SurfacePoint>, const Matrix& circulation,
                               ThreadPool&, bool without_body = false,
-                              const std::vector<char>* left_out = nullptr);
+                              const std::vector<char>* left_out = nullptr,
+                              const MirroredPoints* mirrored = nullptr);
 
 } // namespace vlm

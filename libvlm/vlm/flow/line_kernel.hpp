@@ -44,6 +44,16 @@ constexpr std::size_t ring_scratch(std::size_t num_edges) {
   return 11 * (line_width(num_edges) + line_lanes);
 }
 
+/// The sheet of a wake, cut along its edges' legs into ribbons as WakeSheet has it. May be read line_lanes
+/// beyond its last node and ribbon, where all stand that is wanted of a number.
+struct SheetGrid {
+  const double *node1, *node2,
+      *along; ///< nodes in the plane across the wake, and along it [m]; one more than ribbons
+  const double *tangent1, *tangent2; ///< of each ribbon from its first node on, in that plane: unit vector
+  const double* per_length;          ///< 1 over its length [1/m]
+  std::size_t num_ribbons;
+};
+
 /// One implementation, for one kind of processor.
 struct LineKernel {
   const char* name;
@@ -72,6 +82,23 @@ struct LineKernel {
   /// read line_lanes beyond the last point.
   void (*ring_column)(const double corner[4][3], bool open, const RingPoints&, std::size_t count,
                       double* result);
+
+  /// Of each ribbon as seen from a point (across, across and along as the nodes): the place ẑ in lengths from
+  /// its first node, along it and off it, and ∫ τ^m/(ẑ − τ) dτ over [0, 1] for m = 0, 1, 2, real and
+  /// imaginary parts. The integrals are a series that holds where |ẑ| and |ẑ − 1| are 8 or more. moment: 8
+  /// arrays [num_ribbons + line_lanes].
+  void (*ribbon_moments)(const SheetGrid&, const double point[3], double* const moment[8]);
+
+  /// 2π times the velocities at a point, along both axes across the wake, by a ribbon's strength at its first
+  /// end, in its mean and at its last end, from moments. Factors (1 + d·r/|r|)/2 at nodes and at middles
+  /// are left in share, 2 arrays [num_ribbons + 1 + line_lanes]; velocity: 6 arrays as moment's.
+  void (*ribbon_velocities)(const SheetGrid&, const double point[3], const double* const moment[8],
+                            double* const share[2], double* const velocity[6]);
+
+  /// Products of rows [count × length], one behind the other, with a matrix [length × width] of rows
+  /// likewise; width: a multiple of line_lanes. result: [count × width].
+  void (*products)(const double* rows, std::size_t count, std::size_t length, const double* matrix,
+                   std::size_t width, double* result);
 };
 
 /// The kernel in use: the best that this processor runs, or the one that the environment variable VLM_SIMD

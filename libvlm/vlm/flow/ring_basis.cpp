@@ -283,15 +283,13 @@ void RingBasis::wake_column(const RingCluster& target, const WakeCluster& wakes,
 }
 
 void RingBasis::whole_row(Index target, double* entries) const {
-  thread_local std::vector<double> x, y, z;
-  const std::size_t panels = lattice().num_panels(), panel = panel_[as_size(target)];
-  x.resize(panels), y.resize(panels), z.resize(panels);
-  influence_.velocity_row(lattice().control[panel], row_of(lattice(), panel), x, y, z);
-  const Vec3& n = lattice().normal[panel];
-  const auto along = [&](std::size_t j) { return n.x * x[j] + n.y * y[j] + n.z * z[j]; };
+  thread_local std::vector<double> wash;
+  const std::size_t panel = panel_[as_size(target)];
+  wash.resize(lattice().num_panels());
+  influence_.wash_row(lattice().control[panel], lattice().normal[panel], row_of(lattice(), panel), wash);
   const auto horseshoe = [&](std::size_t j) {
     const std::size_t image = parity_ == 0 ? j : mirror_->panel[j];
-    return along(j) + (image == j ? 0 : parity_ * mirror_->sign[j] * along(image));
+    return wash[j] + (image == j ? 0 : parity_ * mirror_->sign[j] * wash[image]);
   };
   // A ring is what its panel's horseshoe is more than the next behind it.
   for (Index q = 0; q < size(); ++q) {

@@ -4,15 +4,17 @@
 
 #include <memory>
 
-#include <Eigen/Dense>
+#include <Eigen/Core>
+
+#include <vlm/flow/dense_factors.hpp>
 
 namespace vlm {
 
 /// Blocks of one system: still unknowns first, moved ones behind them.
 struct StillBlock {
-  std::shared_ptr<const Eigen::PartialPivLU<Eigen::MatrixXd>> still; ///< factors of the still block
-  Eigen::MatrixXd still_by_moved, moved_by_still, moved;             ///< the other three
-  Eigen::PartialPivLU<Eigen::MatrixXd> moved_factors{};              ///< of the last
+  std::shared_ptr<const DenseFactors<double>> still;     ///< factors of the still block
+  Eigen::MatrixXd still_by_moved, moved_by_still, moved; ///< the other three
+  DenseFactors<double> moved_factors{};                  ///< of the last
 
   /// Factorises the moved block.
   void factorise();

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include <vlm/flow/still_state.hpp>
+#include <vlm/flow/symmetry.hpp>
 
 namespace vlm {
 namespace {
@@ -44,6 +45,21 @@ bool same_layout(const Lattice& a, const Lattice& b) {
       return false;
   }
   return true;
+}
+
+// Some of the points, places among all that mirror each other as `mirrored` says, and circulations seen in
+// the mirror; nothing without an image.
+std::optional<MirroredPoints> half_of(const MirrorImage* image, const std::vector<std::size_t>& some,
+                                      const std::vector<std::size_t>& mirrored, const Matrix& circulation) {
+  if (image == nullptr)
+    return std::nullopt;
+  std::vector<std::size_t> place(mirrored.size(), some.size());
+  for (std::size_t i = 0; i < some.size(); ++i)
+    place[some[i]] = i;
+  MirroredPoints half{{}, mirrored_circulation(*image, circulation)};
+  for (std::size_t i = 0; i < some.size(); ++i)
+    half.point.push_back(place[mirrored[some[i]]] < some.size() ? place[mirrored[some[i]]] : i);
+  return half;
 }
 
 } // namespace
@@ -118,7 +134,8 @@ bool StillPart::fits(const Lattice& lattice, const Vec3& wake_direction) const {
 }
 
 Velocities StillPart::velocities(const Influence& influence, std::span<const SurfacePoint> points,
-                                 const Matrix& circulation, ThreadPool& pool) {
+                                 const Matrix& circulation, ThreadPool& pool, const MirrorImage* image,
+                                 const std::vector<std::size_t>& mirrored) {
   State& s = *state_;
   const std::size_t panels = circulation.rows, columns = circulation.cols;
   std::vector<std::size_t> still_points;
@@ -160,7 +177,9 @@ Velocities StillPart::velocities(const Influence& influence, std::span<const Sur
     std::vector<SurfacePoint> at;
     for (const std::size_t i : still_points)
       at.push_back(points[i]);
-    const Velocities v = induced_velocities(influence, at, gamma, pool, true, &s.moved);
+    const auto half = half_of(image, still_points, mirrored, gamma);
+    const Velocities v =
+        induced_velocities(influence, at, gamma, pool, true, &s.moved, half ? &*half : nullptr);
     for (Index c = 0; c < more.cols(); ++c)
       for (Index i = 0; i < count; ++i) {
         const auto p = static_cast<std::size_t>(i), q = static_cast<std::size_t>(c);
@@ -181,12 +200,21 @@ Velocities StillPart::velocities(const Influence& influence, std::span<const Sur
   for (const std::size_t i : still_points)
     still_at.push_back({points[i].point, std::nullopt});
   const SomeRows moved = some_rows(influence, s.still);
-  Matrix of_moved(moved.panels.size(), columns);
-  for (std::size_t c = 0; c < columns; ++c)
-    for (std::size_t p = 0; p < moved.panels.size(); ++p)
-      of_moved(p, c) = circulation(moved.panels[p], c);
-  const Velocities by_all = induced_velocities(influence, moved_at, circulation, pool, true),
-                   by_moved = induced_velocities(moved.influence, still_at, of_moved, pool, true);
+  const auto of_moved_rows = [&](const Matrix& all) {
+    Matrix some(moved.panels.size(), columns);
+    for (std::size_t c = 0; c < columns; ++c)
+      for (std::size_t p = 0; p < moved.panels.size(); ++p)
+        some(p, c) = all(moved.panels[p], c);
+    return some;
+  };
+  auto all_half = half_of(image, moved_points, mirrored, circulation),
+       moved_half = half_of(image, still_points, mirrored, circulation);
+  if (moved_half)
+    moved_half->circulation = of_moved_rows(moved_half->circulation);
+  const Velocities by_all = induced_velocities(influence, moved_at, circulation, pool, true, nullptr,
+                                               all_half ? &*all_half : nullptr),
+                   by_moved = induced_velocities(moved.influence, still_at, of_moved_rows(circulation), pool,
+                                                 true, nullptr, moved_half ? &*moved_half : nullptr);
   const Eigen::MatrixXd kept = s.given * (s.seen.transpose() * of_still);
   for (std::size_t c = 0; c < columns; ++c) {
     for (std::size_t i = 0; i < moved_points.size(); ++i) {

@@ -8,6 +8,7 @@
 #include <vlm/base/thread_pool.hpp>
 #include <vlm/base/vec3.hpp>
 #include <vlm/flow/influence.hpp>
+#include <vlm/flow/symmetry.hpp>
 #include <vlm/lattice/lattice.hpp>
 
 namespace vlm {
@@ -42,10 +43,10 @@ public:
 
   /// Velocities that all panels of a lattice give at points, without_body, as induced_velocities has them:
   /// the points that it is asked for must be the same ones on still rows each time. Circulations of still
-  /// rows are combined of those seen before where that is exact to 1e-12 of the greatest. Not for two threads
-  /// at once.
+  /// rows are combined of those seen before where that is exact to 1e-12 of the greatest. image: of the flow
+  /// in itself, or null, and mirrored: which point mirrors which. Not for two threads at once.
   Velocities velocities(const Influence&, std::span<const SurfacePoint>, const Matrix& circulation,
-                        ThreadPool&);
+                        ThreadPool&, const MirrorImage* image, const std::vector<std::size_t>& mirrored);
 
 private:
   friend class FlowSystem;

@@ -5,8 +5,9 @@
 #include <memory>
 #include <vector>
 
-#include <Eigen/Dense>
+#include <Eigen/Core>
 
+#include <vlm/flow/dense_factors.hpp>
 #include <vlm/flow/still_part.hpp>
 
 namespace vlm {
@@ -30,7 +31,7 @@ struct StillPart::State {
   /// Factors of the still block of each part of the system, by its parity; made when first wanted.
   struct Factors {
     double parity = 0;
-    std::shared_ptr<const Eigen::PartialPivLU<Eigen::MatrixXd>> factors;
+    std::shared_ptr<const DenseFactors<double>> factors;
   };
   std::vector<Factors> factors;
 

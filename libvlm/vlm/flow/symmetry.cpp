@@ -67,4 +67,18 @@ std::optional<MirrorImage> mirror_image(const Lattice& lattice) {
   return image;
 }
 
+std::optional<MirrorImage> mirror_image(const Lattice& lattice, const Vec3& wake_direction) {
+  if (wake_direction.y != 0 || (lattice.mirror && lattice.mirror->normal.y != 0))
+    return std::nullopt;
+  return mirror_image(lattice);
+}
+
+Matrix mirrored_circulation(const MirrorImage& image, const Matrix& circulation) {
+  Matrix mirrored(circulation.rows, circulation.cols);
+  for (std::size_t c = 0; c < circulation.cols; ++c)
+    for (std::size_t p = 0; p < circulation.rows; ++p)
+      mirrored(p, c) = image.sign[p] * circulation(image.panel[p], c);
+  return mirrored;
+}
+
 } // namespace vlm

@@ -4,6 +4,7 @@
 #include <optional>
 #include <vector>
 
+#include <vlm/base/matrix.hpp>
 #include <vlm/lattice/lattice.hpp>
 
 namespace vlm {
@@ -16,5 +17,12 @@ struct MirrorImage {
 
 /// The mirror image of a lattice in itself, or nothing if it has none to 1e-9 of its size.
 std::optional<MirrorImage> mirror_image(const Lattice&);
+
+/// The same if the wake, along a unit vector, and the still surface mirror themselves too: then the whole
+/// flow does.
+std::optional<MirrorImage> mirror_image(const Lattice&, const Vec3& wake_direction);
+
+/// Circulations [panels × columns] as the mirror shows them: of each panel's image, by its sign.
+Matrix mirrored_circulation(const MirrorImage&, const Matrix&);
 
 } // namespace vlm

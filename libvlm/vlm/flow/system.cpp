@@ -1,12 +1,14 @@
 #include <vlm/flow/system.hpp>
 
 #include <algorithm>
+#include <array>
 #include <atomic>
 #include <cmath>
 #include <optional>
+#include <utility>
 #include <vector>
 
-#include <Eigen/Dense>
+#include <Eigen/Core>
 
 #include <vlm/base/error.hpp>
 #include <vlm/base/memory.hpp>
@@ -23,21 +25,25 @@ namespace {
 
 using Eigen::Index;
 
+// Share of the greatest wash that counts as no wash of the antisymmetric half.
+constexpr double no_wash = 1e-9;
+
 // From this many panels on the hierarchical system takes less time (tests/bench).
 constexpr std::size_t most_dense_panels = 3000;
 
 // One of the systems that a lattice is solved by.
 struct Part : PartOfLattice {
-  Eigen::MatrixXd matrix; // overwritten by its factors; none of a hierarchical system
+  DenseFactors<double> dense; // empty of a hierarchical system
   std::optional<HierarchicalSystem> hierarchical = std::nullopt;
   // Where some rows stand still: the still ones of the panels come first, and the matrix is theirs alone, if
   // they are not factorised yet.
   Index num_still = 0;
   std::optional<StillBlock> block = std::nullopt;
 
+  // Where there is a block.
   void put(Index u, Index v, double a) {
-    if (!block || (u < num_still && v < num_still))
-      matrix(u, v) = a;
+    if (u < num_still && v < num_still)
+      dense.values.map()(u, v) = a;
     else if (u < num_still)
       block->still_by_moved(u, v - num_still) = a;
     else if (v < num_still)
@@ -53,21 +59,9 @@ struct Part : PartOfLattice {
       ErrorKind::run);
 }
 
-void check_pivots(const Eigen::MatrixXd& factors) {
-  if (singular(factors.data(), static_cast<std::size_t>(factors.rows())))
+void check_pivots(const DenseFactors<double>& factors) {
+  if (singular(factors))
     refuse_singular();
-}
-
-// One a part, in the place of its matrix.
-std::vector<DenseFactors> factorised(std::vector<Part>& parts, ThreadPool& pool) {
-  std::vector<DenseFactors> factors;
-  for (Part& part : parts)
-    factors.push_back({part.matrix.data(), part.panel.size()});
-  factorise(factors, pool);
-  for (const DenseFactors& f : factors)
-    if (singular(f))
-      refuse_singular();
-  return factors;
 }
 
 } // namespace
@@ -75,8 +69,8 @@ std::vector<DenseFactors> factorised(std::vector<Part>& parts, ThreadPool& pool)
 struct FlowSystem::State {
   Influence influence;
   std::optional<MirrorImage> mirror;
+  bool symmetric_only = false; // the antisymmetric half is not made
   std::vector<Part> parts;
-  std::vector<DenseFactors> factors; // of parts; none of hierarchical systems
   Matrix source_wash; // [panels × sources]: normal velocity of each source line in unit axial stream
   double estimated_bytes = 0;
   std::size_t factorisations = 0;
@@ -104,6 +98,13 @@ struct FlowSystem::State {
         wash[p] += axial[k] * source_wash(p, k);
   }
 
+  Matrix wash_of(std::span<const Cause> causes) const {
+    Matrix wash(influence.lattice().num_panels(), causes.size());
+    for (std::size_t c = 0; c < causes.size(); ++c)
+      add_wash(causes[c], wash.column(c));
+    return wash;
+  }
+
   void add_sources(ThreadPool& pool) {
     const Lattice& lattice = influence.lattice();
     source_wash = Matrix(lattice.num_panels(), lattice.sources.size());
@@ -114,6 +115,12 @@ struct FlowSystem::State {
       for (std::size_t k = 0; k < from_sources.size(); ++k)
         source_wash(i, k) = dot(from_sources[k], lattice.normal[i]);
     });
+  }
+
+  // The first entry of a row that has to be made: where the still block is known, still ones of still rows
+  // are not.
+  static Index first_entry(const Part& part, Index row, bool still_is_known) {
+    return still_is_known && row < part.num_still ? part.num_still : 0;
   }
 
   // Fills and factorises the dense matrices of all parts. still: what stands as it did, or null.
@@ -151,73 +158,117 @@ struct FlowSystem::State {
         part.block->moved.resize(moved, moved);
       }
       const Index whole = still_is_known ? 0 : still ? part.num_still : size;
-      part.matrix.resize(whole, whole);
-      prefer_huge_pages(part.matrix.data(), sizeof(double) * static_cast<std::size_t>(part.matrix.size()));
+      part.dense.values = {whole, whole};
+      prefer_huge_pages(part.dense.values.map().data(),
+                        sizeof(double) * static_cast<std::size_t>(whole * whole));
       for (Index u = 0; u < size; ++u)
         place[p][part.panel[static_cast<std::size_t>(u)]] = u;
     }
     // What still panels see of the moved ones, by these alone.
     std::optional<SomeRows> moved;
-    std::vector<std::size_t> moved_place(panels);
-    if (still_is_known && !still->shell) {
+    if (still_is_known && !still->shell)
       moved = some_rows(influence, still->still);
-      for (std::size_t k = 0; k < moved->panels.size(); ++k)
-        moved_place[moved->panels[k]] = k;
-    }
-    pool.for_each(panels, [&](std::size_t i) {
-      if (mirror && mirror->panel[i] < i)
-        return;
-      thread_local Eigen::VectorXd x, y, z;
-      const bool by_moved = moved && still->still[row_of[i]];
-      const std::size_t count = by_moved ? moved->panels.size() : panels;
-      const auto size = static_cast<Index>(count);
-      x.resize(size), y.resize(size), z.resize(size);
-      if (by_moved)
-        moved->influence.velocity_row(lattice.control[i], std::nullopt, {x.data(), count}, {y.data(), count},
-                                      {z.data(), count});
-      else
-        influence.velocity_row(lattice.control[i], row_of[i], {x.data(), count}, {y.data(), count},
-                               {z.data(), count});
-      const auto wash = [&](std::size_t panel) {
-        return x[static_cast<Index>(by_moved ? moved_place[panel] : panel)];
-      };
-      const Vec3& n = lattice.normal[i];
-      x = n.x * x + n.y * y + n.z * z;
-      for (std::size_t part = 0; part < parts.size(); ++part) {
-        const Index u = place[part][i];
-        if (u < 0)
+    // What each unknown's mirror image adds to its column.
+    struct Images {
+      std::vector<std::size_t> panel;
+      std::vector<double> share;
+    };
+    std::vector<Images> images(parts.size());
+    for (std::size_t p = 0; p < parts.size(); ++p)
+      for (const std::size_t j : parts[p].panel) {
+        const bool has_image = parts[p].parity != 0 && mirror->panel[j] != j;
+        images[p].panel.push_back(has_image ? mirror->panel[j] : j);
+        images[p].share.push_back(has_image ? parts[p].parity * mirror->sign[j] : 0);
+      }
+    // Rows are worked out some at a time and then put into columns: there they lie side by side.
+    constexpr std::size_t block = 8;
+    struct Rows {
+      std::array<Index, block> unknown;
+      std::size_t count;
+      std::vector<double> entries; // of unknown[k] from k·panels on
+    };
+    pool.for_each((panels + block - 1) / block, [&](std::size_t b) {
+      thread_local std::vector<double> wash, seen;
+      thread_local std::vector<Rows> rows;
+      rows.resize(parts.size());
+      for (Rows& r : rows)
+        r.count = 0, r.entries.resize(block * panels);
+      for (std::size_t i = b * block; i < std::min(panels, (b + 1) * block); ++i) {
+        if (mirror && mirror->panel[i] < i)
           continue;
-        Part& p = parts[part];
-        const Index known = still_is_known && u < p.num_still ? p.num_still : 0;
-        for (auto v = static_cast<std::size_t>(known); v < p.panel.size(); ++v) {
-          const std::size_t j = p.panel[v];
-          double a = wash(j);
-          if (p.parity != 0 && mirror->panel[j] != j)
-            a += p.parity * mirror->sign[j] * wash(mirror->panel[j]);
-          p.put(u, static_cast<Index>(v), a);
+        wash.resize(panels);
+        if (moved && still->still[row_of[i]]) {
+          seen.resize(moved->panels.size());
+          moved->influence.wash_row(lattice.control[i], lattice.normal[i], std::nullopt, seen);
+          for (std::size_t k = 0; k < seen.size(); ++k)
+            wash[moved->panels[k]] = seen[k];
+        } else {
+          influence.wash_row(lattice.control[i], lattice.normal[i], row_of[i], wash);
+        }
+        for (std::size_t part = 0; part < parts.size(); ++part) {
+          const Index u = place[part][i];
+          if (u < 0)
+            continue;
+          const Part& p = parts[part];
+          Rows& r = rows[part];
+          double* entry = &r.entries[r.count * panels];
+          for (auto v = static_cast<std::size_t>(first_entry(p, u, still_is_known)); v < p.panel.size(); ++v)
+            entry[v] = wash[p.panel[v]] + images[part].share[v] * wash[images[part].panel[v]];
+          r.unknown[r.count++] = u;
         }
       }
-    });
-    if (still && !still_is_known) {
-      still->factors.clear();
-      for (Part& part : parts) {
-        auto made = std::make_shared<Eigen::PartialPivLU<Eigen::MatrixXd>>(part.matrix);
-        check_pivots(made->matrixLU());
-        still->factors.push_back({part.parity, std::move(made)});
-        part.matrix.resize(0, 0);
+      for (std::size_t part = 0; part < parts.size(); ++part) {
+        Part& p = parts[part];
+        const Rows& r = rows[part];
+        const auto size = static_cast<Index>(p.panel.size());
+        for (Index v = 0; v < size; ++v)
+          for (std::size_t k = 0; k < r.count; ++k) {
+            const Index u = r.unknown[k];
+            const double entry = r.entries[k * panels + static_cast<std::size_t>(v)];
+            if (!p.block)
+              p.dense.values.map().data()[v * size + u] = entry;
+            else if (v >= first_entry(p, u, still_is_known))
+              p.put(u, v, entry);
+          }
       }
+    });
+    if (!still_is_known) {
+      std::vector<DenseFactors<double>*> all;
+      for (Part& part : parts)
+        all.push_back(&part.dense);
+      factorise(all, pool);
+      for (const Part& part : parts)
+        check_pivots(part.dense);
     }
-    if (!still) {
-      factors = factorised(parts, pool);
+    if (!still)
       return;
+    if (!still_is_known) {
+      still->factors.clear();
+      for (Part& part : parts)
+        still->factors.push_back(
+            {part.parity, std::make_shared<const DenseFactors<double>>(std::exchange(part.dense, {}))});
     }
     for (Part& part : parts) {
       for (const StillPart::State::Factors& f : still->factors)
         if (f.parity == part.parity)
           part.block->still = f.factors;
       part.block->factorise();
-      check_pivots(part.block->moved_factors.matrixLU());
+      check_pivots(part.block->moved_factors);
     }
+  }
+
+  // Whether each column is its own mirror image.
+  bool mirrors_itself(const Matrix& wash) const {
+    for (std::size_t c = 0; c < wash.cols; ++c) {
+      double greatest = 0, odd = 0;
+      for (std::size_t i = 0; i < wash.rows; ++i) {
+        greatest = std::max(greatest, std::abs(wash(i, c)));
+        odd = std::max(odd, 0.5 * std::abs(wash(i, c) - mirror->sign[i] * wash(mirror->panel[i], c)));
+      }
+      if (odd > no_wash * greatest)
+        return false;
+    }
+    return true;
   }
 
   // Whether the part solves for panel i; the panel's image follows.
@@ -234,26 +285,32 @@ SystemKind system_kind(const Lattice& lattice) {
 
 FlowSystem::FlowSystem(const Lattice& lattice, const Vec3& wake_direction, ThreadPool& pool, bool full_size)
     : state_(std::make_unique<State>(Influence(lattice, wake_direction))) {
-  build(pool, full_size, nullptr);
+  if (!full_size)
+    state_->mirror = mirror_image(lattice, wake_direction);
+  state_->add_sources(pool);
+  build(pool, nullptr);
 }
 
-FlowSystem::FlowSystem(const Lattice& lattice, const Vec3& wake_direction, ThreadPool& pool, StillPart& still)
+FlowSystem::FlowSystem(const Lattice& lattice, const Vec3& wake_direction, ThreadPool& pool,
+                       std::span<const Cause> only, StillPart* still)
     : state_(std::make_unique<State>(Influence(lattice, wake_direction))) {
-  if (!still.fits(lattice, wake_direction))
+  if (still && !still->fits(lattice, wake_direction))
     throw Error("still rows: found those of another lattice or wake, wanted ones that fit");
-  build(pool, false, &still);
+  State& s = *state_;
+  s.mirror = mirror_image(lattice, wake_direction);
+  s.add_sources(pool);
+  s.symmetric_only = s.mirror && s.mirrors_itself(s.wash_of(only));
+  build(pool, still);
 }
 
-void FlowSystem::build(ThreadPool& pool, bool full_size, StillPart* still) {
+void FlowSystem::build(ThreadPool& pool, StillPart* still) {
   State& s = *state_;
   const Lattice& lattice = s.influence.lattice();
-  const Vec3& wake_direction = s.influence.wake_direction();
   const std::size_t panels = lattice.num_panels();
-  const bool level = !lattice.mirror || lattice.mirror->normal.y == 0;
-  if (!full_size && wake_direction.y == 0 && level)
-    s.mirror = mirror_image(lattice);
   if (s.mirror) {
     for (const double parity : {1.0, -1.0}) {
+      if (parity < 0 && s.symmetric_only)
+        continue;
       Part part{{parity, {}}, {}};
       for (std::size_t i = 0; i < panels; ++i)
         if (s.belongs(part, i))
@@ -268,7 +325,6 @@ void FlowSystem::build(ThreadPool& pool, bool full_size, StillPart* still) {
     s.parts.push_back(std::move(part));
   }
 
-  s.add_sources(pool);
   if (system_kind(lattice) == SystemKind::hierarchical)
     for (Part& part : s.parts) {
       part.hierarchical.emplace(s.influence, s.mirror ? &*s.mirror : nullptr, part, pool);
@@ -300,15 +356,14 @@ std::size_t FlowSystem::num_solves() const {
 }
 
 Matrix FlowSystem::solve(std::span<const Cause> causes, ThreadPool* pool) const {
-  Matrix wash(lattice().num_panels(), causes.size());
-  for (std::size_t c = 0; c < causes.size(); ++c)
-    state_->add_wash(causes[c], wash.column(c));
-  return solve(wash, pool);
+  return solve(state_->wash_of(causes), pool);
 }
 
 Matrix FlowSystem::solve(const Matrix& wash, ThreadPool* pool) const {
   State& s = *state_;
   const std::size_t panels = lattice().num_panels(), columns = wash.cols;
+  if (s.symmetric_only && !s.mirrors_itself(wash))
+    throw Error("cause: found one that is not its own mirror image about y = 0, wanted a system made for it");
   Matrix circulation(panels, columns);
   const auto image = [&](const Part& part, std::size_t i) {
     return part.parity == 0 ? i : s.mirror->panel[i];
@@ -329,7 +384,7 @@ Matrix FlowSystem::solve(const Matrix& wash, ThreadPool* pool) const {
     else if (s.parts[p].block)
       unknown[p] = s.parts[p].block->solve(unknown[p]);
     else
-      vlm::solve(s.factors[p], unknown[p].data(), columns);
+      unknown[p] = vlm::solve(s.parts[p].dense, unknown[p]);
   s.solves += columns;
   for (std::size_t p = 0; p < s.parts.size(); ++p) {
     const Part& part = s.parts[p];

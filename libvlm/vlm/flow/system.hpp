@@ -30,10 +30,13 @@ public:
   /// it does not fit in the free memory.
   FlowSystem(const Lattice&, const Vec3& wake_direction, ThreadPool&, bool full_size = false);
 
-  /// The same of a lattice some rows of which stand as they did in another: what these are to each other is
-  /// taken from `still`, which fits the lattice and keeps what is new, unless the system is hierarchical: not
-  /// for two threads at once. Throws the same, and Error if it does not fit.
-  FlowSystem(const Lattice&, const Vec3& wake_direction, ThreadPool&, StillPart& still);
+  /// The same to be solved for some causes only: where each is its own mirror image, the symmetric half alone
+  /// is made, and others are refused. If `still` is not null, some rows of the lattice stand as they did in
+  /// another: what these are to each other is taken from it; it fits the lattice and keeps what is new,
+  /// unless the system is hierarchical: not for two threads at once. Throws the same, and Error if it does
+  /// not fit.
+  FlowSystem(const Lattice&, const Vec3& wake_direction, ThreadPool&, std::span<const Cause> only,
+             StillPart* still = nullptr);
   ~FlowSystem();
   /// Moves; what is left behind may be assigned to or destroyed, nothing else.
   ///@{
@@ -46,7 +49,7 @@ public:
 
   /// Circulations [panels × causes, m²/s]. pool: shares the work of a hierarchical system; null: one thread.
   /// Throws Error (run) if one is no number, where a control point lies on a vortex, or if a hierarchical
-  /// system does not come to a solution.
+  /// system does not come to a solution; Error if a cause wants the half that was not made.
   Matrix solve(std::span<const Cause>, ThreadPool* pool = nullptr) const;
 
   /// The same for water driven against each panel, along its normal [panels × columns, m/s], rather than a
@@ -60,7 +63,7 @@ public:
   std::size_t num_solves() const;         ///< causes solved for so far, by any thread
 
 private:
-  void build(ThreadPool&, bool full_size, StillPart*);
+  void build(ThreadPool&, StillPart*);
 
   struct State;
   std::unique_ptr<State> state_;

@@ -1,6 +1,7 @@
 #include <vlm/flow/wake_sheet.hpp>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <complex>
 #include <numbers>
@@ -8,6 +9,7 @@
 #include <Eigen/Dense>
 
 #include <vlm/base/error.hpp>
+#include <vlm/flow/line_kernel.hpp>
 #include <vlm/lattice/spacing.hpp>
 
 namespace vlm {
@@ -122,11 +124,11 @@ struct Moments {
   std::complex<double> m0, m1, m2;
 };
 
-// Square of |ẑ| at which both ends are so far that the closed form cancels: a series in 1/ẑ is summed.
+// Square of |ẑ| at which both ends are so far that the closed form cancels: the kernel's series is taken.
 constexpr double far_away2 = 64;
 
-// Terms until |ẑ|^(−n) < 1e-17.
-constexpr int series_terms = 19;
+// So far aft [m] that the factor of every half-infinite vortex is 1 to the last bit.
+constexpr double far_downstream = 1e100;
 
 // Nearer than far_away2. Both last arguments in ribbon lengths: nearer to an end than the root of smallest2,
 // that distance is taken (the same for both ribbons that meet there, so their logarithms still cancel);
@@ -161,18 +163,26 @@ std::complex<double> tip_moment(double eta, double zeta, double smallest2, const
 
 } // namespace
 
-template <class Row>
-void WakeSheet::Band::add(const Row& row) {
-  const Eigen::RowVectorXd weights = row;
-  Eigen::Index from = 0, to = weights.size();
-  while (from + 1 < to && weights(from) == 0)
-    ++from;
-  while (from + 1 < to && weights(to - 1) == 0)
-    --to;
-  first.push_back(static_cast<std::size_t>(from));
-  for (Eigen::Index c = from; c < to; ++c)
-    weight.push_back(weights(c));
-  end.push_back(weight.size());
+template <class Weights>
+WakeSheet::Band::Band(const Weights& all) {
+  for (Eigen::Index c = 0; c < all.cols(); ++c) {
+    Eigen::Index from = 0, to = all.rows();
+    while (from + 1 < to && all(from, c) == 0)
+      ++from;
+    while (from + 1 < to && all(to - 1, c) == 0)
+      --to;
+    first.push_back(static_cast<std::size_t>(from));
+    for (Eigen::Index i = from; i < to; ++i)
+      weight.push_back(all(i, c));
+    end.push_back(weight.size());
+  }
+}
+
+double WakeSheet::Band::sum(std::size_t coefficient, const double* values) const {
+  const std::size_t from = coefficient == 0 ? 0 : end[coefficient - 1];
+  const auto count = static_cast<Eigen::Index>(end[coefficient] - from);
+  using Values = Eigen::Map<const Eigen::VectorXd>;
+  return Values(&weight[from], count).dot(Values(values + first[coefficient], count));
 }
 
 WakeSheet::WakeSheet(const Row& row, Spacing spacing, const Vec3& direction) : direction_(direction) {
@@ -181,8 +191,8 @@ WakeSheet::WakeSheet(const Row& row, Spacing spacing, const Vec3& direction) : d
   axis2_ = cross(direction, axis1_);
 
   const auto strips = static_cast<Eigen::Index>(row.num_strips);
-  const Strengths unit = spacing == Spacing::semicircle ? semicircle_strengths(strips, row.ends)
-                                                        : uniform_strengths(strips, row.ends);
+  Strengths unit = spacing == Spacing::semicircle ? semicircle_strengths(strips, row.ends)
+                                                  : uniform_strengths(strips, row.ends);
   for (std::size_t end = 0; end < 2; ++end) {
     tip_[end] = row.ends[end] == RowEnd::tip;
     root_strength_[end].assign(row.num_strips, 0);
@@ -204,171 +214,145 @@ WakeSheet::WakeSheet(const Row& row, Spacing spacing, const Vec3& direction) : d
     }
   }
   const std::size_t nodes = row.sheet_point.size();
-  coefficients_ = Matrix(row.num_strips, static_cast<std::size_t>(unit.coefficients.rows()));
-  for (std::size_t j = 0; j < coefficients_.rows; ++j)
-    for (std::size_t c = 0; c < coefficients_.cols; ++c)
-      coefficients_(j, c) = unit.coefficients(static_cast<Eigen::Index>(c), static_cast<Eigen::Index>(j));
+  const std::size_t width = line_width(row.num_strips);
+  unit_.resize(width * static_cast<std::size_t>(unit.coefficients.rows()));
+  for (Eigen::Index c = 0; c < unit.coefficients.rows(); ++c)
+    for (Eigen::Index j = 0; j < strips; ++j)
+      unit_[static_cast<std::size_t>(c) * width + static_cast<std::size_t>(j)] = unit.coefficients(c, j);
   double across = 0;
+  std::vector<double> length; // of each ribbon
   for (std::size_t i = 0; i < nodes; ++i) {
     const Vec3& p = row.sheet_point[i];
     node1_.push_back(dot(p, axis1_)), node2_.push_back(dot(p, axis2_));
     node_along_.push_back(dot(p, direction_));
     if (i == 0)
       continue;
-    const double d1 = node1_[i] - node1_[i - 1], d2 = node2_[i] - node2_[i - 1], length = std::hypot(d1, d2);
-    if (!(length > 0))
+    const double d1 = node1_[i] - node1_[i - 1], d2 = node2_[i] - node2_[i - 1],
+                 distance = std::hypot(d1, d2);
+    if (!(distance > 0))
       throw Error("the wake leaves a trailing edge along itself: its direction must cross the span");
-    across += length;
-    length_.push_back(length);
-    tangent1_.push_back(d1 / length), tangent2_.push_back(d2 / length);
-    mean_.add(unit.shed.row(static_cast<Eigen::Index>(i - 1)) / length);
+    across += distance;
+    length.push_back(distance);
+    per_length_.push_back(1 / distance);
+    tangent1_.push_back(d1 / distance), tangent2_.push_back(d2 / distance);
+    unit.shed.row(static_cast<Eigen::Index>(i - 1)) /= distance;
   }
   smallest_distance2_ = 1e-24 * across * across;
   smoothing_ = smoothing_share * across / static_cast<double>(row.num_strips);
   for (std::size_t i = 0; i < nodes; ++i) {
-    const auto density = unit.density.row(static_cast<Eigen::Index>(i));
+    auto density = unit.density.row(static_cast<Eigen::Index>(i));
     if ((i == 0 && tip_[0]) || (i + 1 == nodes && tip_[1]) || row.sheet_slope[i] == 0) {
-      at_node_.add(0 * density);
+      density.setZero();
       continue;
     }
     // Strength is per metre across the wake, the node's slope per metre of arc.
     const std::size_t before = i == 0 ? 0 : i - 1, after = std::min(i + 1, nodes - 1);
     double across_neighbours = 0;
     for (std::size_t k = before; k < after; ++k)
-      across_neighbours += length_[k];
+      across_neighbours += length[k];
     const double stretch = across_neighbours / (row.sheet_arc[after] - row.sheet_arc[before]);
-    at_node_.add(density / (row.sheet_slope[i] * stretch));
+    density /= row.sheet_slope[i] * stretch;
   }
+  at_node_ = Band(unit.density);
+  mean_ = Band(unit.shed);
+  num_ribbons_ = length.size();
+  for (std::vector<double>* v : {&node1_, &node2_, &node_along_, &tangent1_, &tangent2_, &per_length_})
+    v->resize(v->size() + line_lanes, v->back());
 }
 
 namespace {
 
 // Scratch of one thread, kept between points so that no loop allocates; an array each, along the sheet.
 struct Scratch {
-  std::vector<double> node_factor, middle_factor; // (1 + d·r/|r|)/2
-  std::vector<double> eta, zeta, re, im; // place in ribbon lengths; ∫ τ²/(ẑ − τ) dτ if it is far
-  std::vector<double> coefficient1, coefficient2, strip1, strip2; // velocities along both axes
+  std::array<std::vector<double>, 8> moment;
+  std::array<std::vector<double>, 2> share;
+  std::array<std::vector<double>, 6> velocity;
+  std::vector<double> coefficient, strip; // velocities along one axis, then along the other
 };
 
-Scratch& scratch_for(std::size_t nodes) {
-  thread_local Scratch s;
-  for (std::vector<double>* v : {&s.node_factor, &s.middle_factor, &s.eta, &s.zeta, &s.re, &s.im})
-    v->resize(std::max(v->size(), nodes));
-  return s;
+template <std::size_t count>
+std::array<double*, count> with_room(std::array<std::vector<double>, count>& arrays, std::size_t size) {
+  std::array<double*, count> places;
+  for (std::size_t i = 0; i < count; ++i) {
+    arrays[i].resize(std::max(arrays[i].size(), size));
+    places[i] = arrays[i].data();
+  }
+  return places;
 }
 
 } // namespace
 
-template <bool far>
-void WakeSheet::add(const Vec3& point, std::span<double> x, std::span<double> y, std::span<double> z) const {
-  const double p1 = dot(point, axis1_), p2 = dot(point, axis2_), along = dot(point, direction_);
-  const std::size_t ribbons = length_.size(), num_coefficients = coefficients_.cols, strips = x.size();
-  Scratch& s = scratch_for(ribbons + 1);
-  double *const node_factor = s.node_factor.data(), *const middle_factor = s.middle_factor.data(),
-                *const eta = s.eta.data(), *const zeta = s.zeta.data(), *const re = s.re.data(),
-                *const im = s.im.data();
-  const double *const n1 = node1_.data(), *const n2 = node2_.data(), *const nx = node_along_.data(),
-                      *const t1 = tangent1_.data(), *const t2 = tangent2_.data(),
-                      *const length = length_.data();
-  // Loops side by side over all ribbons: first what takes roots and divisions, then the series.
-  const auto factor_at = [&](double d1, double d2, double dx) {
-    const double distance = std::sqrt(dx * dx + d1 * d1 + d2 * d2);
-    return distance > 0 ? 0.5 * (1 + dx / distance) : 0.5;
-  };
-  if (!far) {
-#pragma GCC ivdep
-    for (std::size_t i = 0; i <= ribbons; ++i)
-      node_factor[i] = factor_at(p1 - n1[i], p2 - n2[i], along - nx[i]);
-#pragma GCC ivdep
-    for (std::size_t i = 0; i < ribbons; ++i)
-      middle_factor[i] = factor_at(p1 - 0.5 * (n1[i] + n1[i + 1]), p2 - 0.5 * (n2[i] + n2[i + 1]),
-                                   along - 0.5 * (nx[i] + nx[i + 1]));
-  }
-#pragma GCC ivdep
+void WakeSheet::add(const Vec3& point, double along, std::span<double> x, std::span<double> y,
+                    std::span<double> z) const {
+  thread_local Scratch s;
+  const std::size_t ribbons = num_ribbons_, num_coefficients = unit_.size() / line_width(x.size()),
+                    strips = x.size(), room = ribbons + 1 + line_lanes;
+  const std::array<double*, 8> moment = with_room(s.moment, room);
+  const std::array<double*, 2> share = with_room(s.share, room);
+  const std::array<double*, 6> velocity = with_room(s.velocity, room);
+  const double p[] = {dot(point, axis1_), dot(point, axis2_), along};
+  const SheetGrid grid{node1_.data(),    node2_.data(),    node_along_.data(),
+                       tangent1_.data(), tangent2_.data(), per_length_.data(),
+                       ribbons};
+  const LineKernel& kernel = line_kernel();
+  kernel.ribbon_moments(grid, p, moment.data());
   for (std::size_t i = 0; i < ribbons; ++i) {
-    const double r1 = p1 - n1[i], r2 = p2 - n2[i];
-    const double e = (r1 * t1[i] + r2 * t2[i]) / length[i], o = (r2 * t1[i] - r1 * t2[i]) / length[i];
-    eta[i] = e, zeta[i] = o;
-    // Σ w^(n+1)/(n+3), w = 1/ẑ: a polynomial of real coefficients at a complex place (Knuth, The Art of
-    // Computer Programming 2, 4.6.4). Near the ribbon it means nothing.
-    const double size2 = e * e + o * o, u = e / size2, v = -o / size2, twice = 2 * u, square = u * u + v * v;
-    double b1 = 0, b2 = 0;
-#pragma GCC unroll 32
-    for (int n = series_terms + 2; n > 3; --n) {
-      const double b0 = 1.0 / n + twice * b1 - square * b2;
-      b2 = b1, b1 = b0;
-    }
-    const double sum_re = 1.0 / 3 + u * b1 - square * b2, sum_im = v * b1;
-    re[i] = u * sum_re - v * sum_im;
-    im[i] = u * sum_im + v * sum_re;
+    const double eta = moment[0][i], zeta = moment[1][i], off2 = zeta * zeta;
+    if (std::min(eta * eta, (eta - 1) * (eta - 1)) + off2 > far_away2)
+      continue;
+    const double scale = per_length_[i];
+    const Moments m = moments(eta, zeta, smallest_distance2_ * scale * scale, smoothing_ * scale);
+    moment[2][i] = m.m0.real(), moment[3][i] = m.m0.imag();
+    moment[4][i] = m.m1.real(), moment[5][i] = m.m1.imag();
+    moment[6][i] = m.m2.real(), moment[7][i] = m.m2.imag();
   }
+  kernel.ribbon_velocities(grid, p, moment.data(), share.data(), velocity.data());
 
-  for (std::vector<double>* v : {&s.coefficient1, &s.coefficient2})
-    v->assign(num_coefficients, 0);
-  const auto add_strength = [&](double v1, double v2, const Band& band, std::size_t i) {
-    const std::size_t from = i == 0 ? 0 : band.end[i - 1], count = band.end[i] - from;
-    const double* weight = &band.weight[from];
-    double *c1 = &s.coefficient1[band.first[i]], *c2 = &s.coefficient2[band.first[i]];
-    for (std::size_t k = 0; k < count; ++k)
-      c1[k] += v1 * weight[k], c2[k] += v2 * weight[k];
-  };
-  double last1 = 0, last2 = 0; // of the last end of the ribbon before
-  for (std::size_t i = 0; i < ribbons; ++i) {
-    const double near2 = smallest_distance2_ / (length[i] * length[i]);
-    const double before2 = eta[i] * eta[i] + zeta[i] * zeta[i],
-                 behind2 = (eta[i] - 1) * (eta[i] - 1) + zeta[i] * zeta[i];
-    Moments m;
-    if (std::min(before2, behind2) > far_away2) {
-      const double u = eta[i] / before2, v = -zeta[i] / before2; // from m2 back to m1 and m0
-      const double re1 = u * (re[i] + 0.5) - v * im[i], im1 = u * im[i] + v * (re[i] + 0.5);
-      m = {{u * (re1 + 1) - v * im1, u * im1 + v * (re1 + 1)}, {re1, im1}, {re[i], im[i]}};
-    } else {
-      m = moments(eta[i], zeta[i], near2, smoothing_ / length[i]);
-    }
+  // At a tip strength is c/√t + d, t from the tip: with end strength γ and mean m, c/√(length) = m − γ and d
+  // = 2γ − m.
+  for (const std::size_t end : {0, 1}) {
+    if (!tip_[end])
+      continue;
+    const std::size_t i = end == 0 ? 0 : ribbons - 1;
+    const double scale = per_length_[i], near2 = smallest_distance2_ * scale * scale;
+    const auto value = [&](std::size_t m) {
+      return std::complex<double>(moment[2 + 2 * m][i], moment[3 + 2 * m][i]);
+    };
+    const std::complex<double> m0 = value(0), m1 = value(1), m2 = value(2);
     // Parabolas that are 1 at one of the first end, the middle and the last end, and 0 at the others.
-    std::complex<double> first = m.m0 - 3.0 * m.m1 + 2.0 * m.m2, middle = 4.0 * (m.m1 - m.m2),
-                         last = 2.0 * m.m2 - m.m1;
-    if (!far) {
-      first *= node_factor[i];
-      middle *= middle_factor[i];
-      last *= node_factor[i + 1];
-    }
-    // By strength at the first end, mean strength and strength at the last end. The middle's strength follows
-    // from these (Simpson's rule is exact for a parabola). At a tip it is c/√t + d, t from the tip: with end
-    // strength γ and mean m, c/√(length) = m − γ and d = 2γ − m.
-    std::complex<double> ends[3] = {first - 0.25 * middle, 1.5 * middle, last - 0.25 * middle};
-    const bool first_tip = i == 0 && tip_[0], last_tip = i + 1 == ribbons && tip_[1];
-    if (first_tip || last_tip) {
-      // Half of the root's strength lies within a quarter, its centre at a third of the ribbon.
-      const double third = first_tip ? 1.0 / 3 : 2.0 / 3;
-      const auto between = [&](const double* n) { return n[i] + third * (n[i + 1] - n[i]); };
-      const double factor = far ? 1 : factor_at(p1 - between(n1), p2 - between(n2), along - between(nx));
-      const std::complex<double> root = first_tip ? factor * tip_moment(eta[i], zeta[i], near2, m.m0)
-                                                  : -factor * tip_moment(1 - eta[i], -zeta[i], near2, -m.m0);
-      const std::complex<double> even = first + middle + last;
-      ends[0] = first_tip ? 0.0 : 2.0 * even - root;
-      ends[1] = root - even;
-      ends[2] = first_tip ? 2.0 * even - root : 0.0;
-    }
-    const auto along1 = [&](const std::complex<double>& e) { return e.imag() * t1[i] - e.real() * t2[i]; };
-    const auto along2 = [&](const std::complex<double>& e) { return e.imag() * t2[i] + e.real() * t1[i]; };
-    // A node has the first end of one ribbon and the last of the one before.
-    add_strength(along1(ends[0]) + last1, along2(ends[0]) + last2, at_node_, i);
-    add_strength(along1(ends[1]), along2(ends[1]), mean_, i);
-    last1 = along1(ends[2]), last2 = along2(ends[2]);
+    const std::complex<double> even = share[0][i] * (m0 - 3.0 * m1 + 2.0 * m2) +
+                                      share[1][i] * 4.0 * (m1 - m2) + share[0][i + 1] * (2.0 * m2 - m1);
+    // Half of the root's strength lies within a quarter, its centre at a third of the ribbon.
+    const double third = end == 0 ? 1.0 / 3 : 2.0 / 3;
+    const auto between = [&](const std::vector<double>& n) { return n[i] + third * (n[i + 1] - n[i]); };
+    const double d1 = p[0] - between(node1_), d2 = p[1] - between(node2_), d3 = p[2] - between(node_along_),
+                 distance = std::sqrt(d1 * d1 + d2 * d2 + d3 * d3);
+    const double factor = distance > 0 ? 0.5 * (1 + d3 / distance) : 0.5;
+    const std::complex<double> root = end == 0
+                                          ? factor * tip_moment(moment[0][i], moment[1][i], near2, m0)
+                                          : -factor * tip_moment(1 - moment[0][i], -moment[1][i], near2, -m0);
+    const auto set = [&](std::size_t k, const std::complex<double>& e) {
+      velocity[2 * k][i] = e.imag() * tangent1_[i] - e.real() * tangent2_[i];
+      velocity[2 * k + 1][i] = e.imag() * tangent2_[i] + e.real() * tangent1_[i];
+    };
+    set(end == 0 ? 0 : 2, 0.0);
+    set(1, root - even);
+    set(end == 0 ? 2 : 0, 2.0 * even - root);
   }
-  add_strength(last1, last2, at_node_, ribbons);
 
-  for (std::vector<double>* v : {&s.strip1, &s.strip2})
-    v->assign(strips, 0);
-  double *const s1 = s.strip1.data(), *const s2 = s.strip2.data();
-  for (std::size_t c = 0; c < num_coefficients; ++c) {
-    const double *unit = &coefficients_.values[c * strips], c1 = s.coefficient1[c] / (2 * pi),
-                 c2 = s.coefficient2[c] / (2 * pi);
-#pragma GCC ivdep
-    for (std::size_t j = 0; j < strips; ++j)
-      s1[j] += c1 * unit[j], s2[j] += c2 * unit[j];
-  }
+  // A node has the first end of one ribbon and the last of the one before.
+  for (std::size_t i = ribbons; i > 0; --i)
+    for (const std::size_t k : {0, 1})
+      velocity[k][i] = (i < ribbons ? velocity[k][i] : 0) + velocity[4 + k][i - 1];
+  s.coefficient.resize(2 * num_coefficients);
+  for (const std::size_t k : {0, 1})
+    for (std::size_t c = 0; c < num_coefficients; ++c)
+      s.coefficient[k * num_coefficients + c] =
+          (at_node_.sum(c, velocity[k]) + mean_.sum(c, velocity[2 + k])) / (2 * pi);
+  const std::size_t width = line_width(strips);
+  s.strip.resize(2 * width);
+  kernel.products(s.coefficient.data(), 2, num_coefficients, unit_.data(), width, s.strip.data());
+  const double *const s1 = s.strip.data(), *const s2 = s1 + width;
   for (std::size_t j = 0; j < strips; ++j) {
     x[j] += s1[j] * axis1_.x + s2[j] * axis2_.x;
     y[j] += s1[j] * axis1_.y + s2[j] * axis2_.y;
@@ -378,12 +362,12 @@ void WakeSheet::add(const Vec3& point, std::span<double> x, std::span<double> y,
 
 void WakeSheet::add_velocity(const Vec3& point, std::span<double> x, std::span<double> y,
                              std::span<double> z) const {
-  add<false>(point, x, y, z);
+  add(point, dot(point, direction_), x, y, z);
 }
 
 void WakeSheet::add_far_velocity(const Vec3& point, std::span<double> x, std::span<double> y,
                                  std::span<double> z) const {
-  add<true>(point, x, y, z);
+  add(point, far_downstream, x, y, z);
 }
 
 } // namespace vlm

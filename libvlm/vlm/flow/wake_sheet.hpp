@@ -49,26 +49,29 @@ public:
   std::span<const double> root_strength(std::size_t end) const { return root_strength_[end]; }
 
 private:
-  template <bool far>
-  void add(const Vec3& point, std::span<double> x, std::span<double> y, std::span<double> z) const;
+  void add(const Vec3& point, double along, std::span<double> x, std::span<double> y,
+           std::span<double> z) const;
 
-  // Rows of weights of the spline's coefficients, from the first that is not 0 to the last.
+  // Weights of each of the spline's coefficients, from the first node or ribbon that has one to the last.
   struct Band {
-    std::vector<std::size_t> first, end; // of each row: a coefficient; where its weights end
+    std::vector<std::size_t> first, end; // of each coefficient: a node or ribbon; where its weights end
     std::vector<double> weight;
-    template <class Row>
-    void add(const Row& weights);
+    template <class Weights>
+    explicit Band(const Weights& all); // [nodes or ribbons × coefficients]
+    Band() = default;
+    double sum(std::size_t coefficient, const double* values) const;
   };
 
   Vec3 direction_, axis1_, axis2_;
   double smallest_distance2_ = 0; // nearer to a ribbon's end, both ribbons there take this one [m²]
   double smoothing_ = 0;          // ε [m]
-  std::vector<double> node1_, node2_, node_along_;   // nodes in the plane across the wake and along it [m]
-  std::vector<double> length_, tangent1_, tangent2_; // of each ribbon [m], and its unit tangent in the plane
+  std::size_t num_ribbons_ = 0;
+  std::vector<double> node1_, node2_, node_along_;       // as SheetGrid has them
+  std::vector<double> tangent1_, tangent2_, per_length_; // likewise
   std::array<bool, 2> tip_{};
   std::array<std::vector<double>, 2> root_strength_;
-  Band at_node_, mean_; // strength at each node, and mean strength of each ribbon [m/s], per coefficient
-  Matrix coefficients_; // [strips × coefficients], for unit circulation of each strip
+  Band at_node_, mean_;      // strength at each node, and mean strength of each ribbon [m/s], per coefficient
+  std::vector<double> unit_; // [coefficients × line_width(strips)], for unit circulation of each strip
 };
 
 } // namespace vlm

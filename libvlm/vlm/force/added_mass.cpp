@@ -4,11 +4,12 @@
 #include <cmath>
 #include <vector>
 
-#include <Eigen/Dense>
+#include <Eigen/Core>
 
 #include <vlm/base/error.hpp>
 #include <vlm/base/memory.hpp>
 #include <vlm/flow/cause.hpp>
+#include <vlm/flow/dense_factors.hpp>
 #include <vlm/flow/influence.hpp>
 #include <vlm/shape/volume_moments.hpp>
 
@@ -115,7 +116,9 @@ Matrix added_mass(const Craft& craft, const Influence& influence, const Vec3& ab
     causes[m] = {-motions[m].velocity, motions[m].rotation, about, {}};
     axial[m] = axial_onset(lattice, causes[m]);
   }
-  Eigen::MatrixXd matrix(size, size), wash(size, 3), doublets(3, size);
+  DenseFactors<double> factors{{size, size}};
+  Eigen::Map<Eigen::MatrixXd> matrix = factors.values.map();
+  Eigen::MatrixXd wash(size, 3), doublets(3, size);
   pool.for_each(rings.size(), [&](std::size_t r) {
     const Ring& ring = rings[r];
     const auto row = static_cast<Index>(r);
@@ -142,8 +145,9 @@ Matrix added_mass(const Craft& craft, const Influence& influence, const Vec3& ab
           dot(doublet.moment + cross(control - about, turned), motions[m].rotation);
     }
   });
-  const Eigen::PartialPivLU<Eigen::Ref<Eigen::MatrixXd>> factors(matrix);
-  Eigen::Matrix3d momentum = doublets * factors.solve(wash);
+  DenseFactors<double>* const all[] = {&factors};
+  factorise(all, pool);
+  Eigen::Matrix3d momentum = doublets * solve(factors, wash);
 
   if (craft.fuselage) {
     const InnerFlow inner(*craft.fuselage, about);

@@ -1,11 +1,8 @@
 #include <vlm/force/near_field.hpp>
 
 #include <algorithm>
-#include <numeric>
 #include <optional>
 #include <vector>
-
-#include <Eigen/Dense>
 
 #include <vlm/flow/still_part.hpp>
 #include <vlm/flow/symmetry.hpp>
@@ -95,77 +92,6 @@ std::vector<std::size_t> mirrored_points(const Lattice& lattice, const MirrorIma
   return mirrored;
 }
 
-// The lattice's mirror image in itself, if the wake and the still surface have the same; as FlowSystem has
-// it.
-std::optional<MirrorImage> mirror_of_flow(const Influence& influence) {
-  const std::optional<Mirror>& still = influence.lattice().mirror;
-  if (influence.wake_direction().y != 0 || (still && still->normal.y != 0))
-    return std::nullopt;
-  return mirror_image(influence.lattice());
-}
-
-// Velocities that circulations induce at points, without the body. Of two points that mirror each other, rows
-// of influence are worked out for one: at the other the same circulation does what its mirror image does
-// here.
-Velocities velocities_at(const Influence& influence, std::span<const SurfacePoint> points,
-                         const std::vector<std::size_t>& first_piece, const Matrix& circulation,
-                         ThreadPool& pool) {
-  using Eigen::Index;
-  const auto panels = static_cast<Index>(circulation.rows), k = static_cast<Index>(circulation.cols);
-  const auto mirror = mirror_of_flow(influence);
-  std::vector<std::size_t> mirrored(points.size());
-  std::iota(mirrored.begin(), mirrored.end(), std::size_t{0});
-  Eigen::MatrixXd gamma(panels, mirror ? 2 * k : k);
-  gamma.leftCols(k) = Eigen::Map<const Eigen::MatrixXd>(circulation.values.data(), panels, k);
-  if (mirror) {
-    mirrored = mirrored_points(influence.lattice(), *mirror, points.size(), first_piece);
-    for (Index i = 0; i < panels; ++i) {
-      const auto from = static_cast<std::size_t>(i);
-      gamma.row(i).tail(k) = mirror->sign[from] * gamma.row(static_cast<Index>(mirror->panel[from])).head(k);
-    }
-  }
-  std::vector<std::size_t> own;
-  for (std::size_t i = 0; i < points.size(); ++i)
-    if (i <= mirrored[i])
-      own.push_back(i);
-
-  Velocities v{{points.size(), circulation.cols},
-               {points.size(), circulation.cols},
-               {points.size(), circulation.cols}};
-  constexpr std::size_t block = 8; // rows that are multiplied at once
-  pool.for_each((own.size() + block - 1) / block, [&](std::size_t b) {
-    using Rows = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>;
-    thread_local Rows x, y, z;
-    thread_local Eigen::MatrixXd u, w, t;
-    const std::size_t first = b * block, count = std::min(block, own.size() - first);
-    for (Rows* rows : {&x, &y, &z})
-      rows->resize(static_cast<Index>(block), panels);
-    for (std::size_t i = 0; i < count; ++i) {
-      const SurfacePoint& at = points[own[first + i]];
-      const auto row = [&](Rows& of) {
-        return std::span(of.row(static_cast<Index>(i)).data(), circulation.rows);
-      };
-      influence.velocity_row(at.point, at.row, row(x), row(y), row(z), true);
-    }
-    const auto rows = static_cast<Index>(count);
-    u.noalias() = x.topRows(rows) * gamma;
-    w.noalias() = y.topRows(rows) * gamma;
-    t.noalias() = z.topRows(rows) * gamma;
-    for (std::size_t i = 0; i < count; ++i) {
-      const std::size_t here = own[first + i], there = mirrored[here];
-      const auto row = static_cast<Index>(i);
-      for (std::size_t c = 0; c < circulation.cols; ++c) {
-        const auto column = static_cast<Index>(c);
-        v.x(here, c) = u(row, column), v.y(here, c) = w(row, column), v.z(here, c) = t(row, column);
-        if (there != here)
-          v.x(there, c) = u(row, k + column), v.y(there, c) = -w(row, k + column),
-                     v.z(there, c) = t(row, k + column);
-      }
-    }
-  });
-  return v;
-}
-
 // Strengths and velocities of all causes for the piece in hand, and the way to its visitor.
 class Walk {
 public:
@@ -175,14 +101,28 @@ public:
         circulation_(circulation), pool_(pool), visit_(visit), gamma_(causes.size()), shed_(causes.size()),
         velocity_(causes.size()) {}
 
+  // What circulations induce at points, without the body.
+  Velocities velocities_at(std::span<const SurfacePoint> points,
+                           const std::vector<std::size_t>& first_piece) const {
+    const auto image = mirror_image(lattice_, influence_.wake_direction());
+    std::vector<std::size_t> mirrored;
+    if (image)
+      mirrored = mirrored_points(lattice_, *image, points.size(), first_piece);
+    if (still_)
+      return still_->velocities(influence_, points, circulation_, pool_, image ? &*image : nullptr, mirrored);
+    if (!image)
+      return induced_velocities(influence_, points, circulation_, pool_, true);
+    const MirroredPoints half{std::move(mirrored), mirrored_circulation(*image, circulation_)};
+    return induced_velocities(influence_, points, circulation_, pool_, true, nullptr, &half);
+  }
+
   // The strips of surfaces, and what their bound segments run on to inside the fuselage.
   void surfaces() {
     std::vector<std::size_t> first_piece;
     std::vector<SurfacePoint> points = load_points(lattice_, first_piece);
     const std::size_t first_carried = points.size();
     const std::vector<CarriedSegment> carried = carried_segments(lattice_, points);
-    const Velocities induced = still_ ? still_->velocities(influence_, points, circulation_, pool_)
-                                      : velocities_at(influence_, points, first_piece, circulation_, pool_);
+    const Velocities induced = velocities_at(points, first_piece);
     const auto induced_at = [&](std::size_t i, std::size_t c) {
       return Vec3{induced.x(i, c), induced.y(i, c), induced.z(i, c)};
     };

@@ -72,7 +72,7 @@ Responses make_responses(const Craft& craft, const LatticeOptions& options, doub
   const Vec3 along = wake_along_stream(wake_angle);
   if (still && !still->fits(lattice, along))
     still = nullptr;
-  Responses r{still ? FlowSystem(lattice, along, pool, *still) : FlowSystem(lattice, along, pool),
+  Responses r{FlowSystem(lattice, along, pool, causes, still),
               wake_angle,
               {},
               {},

@@ -57,12 +57,25 @@ Vec3 node(const Lattice& lattice, const Row& row, std::size_t edge, std::size_t 
   return {lattice.node_x[i], lattice.node_y[i], lattice.node_z[i]};
 }
 
+// Places of a row's edges and middles.
+struct SpanPlaces {
+  std::vector<RowShape::Place> edge, middle;
+
+  SpanPlaces(const RowShape& shape, const SpanSpacing& span) {
+    for (const double s : span.edge)
+      edge.push_back(shape.at(s));
+    for (const double s : span.middle)
+      middle.push_back(shape.at(s));
+  }
+};
+
 // Where the straight segment between a strip's edges passes its middle, and how far the surface lies from
 // that [m].
-Vec3 sagitta(const RowShape& shape, const SpanSpacing& span, std::size_t strip, double x) {
+Vec3 sagitta(const SpanSpacing& span, const SpanPlaces& places, std::size_t strip, double x) {
   const double a = span.edge[strip], b = span.edge[strip + 1], middle = span.middle[strip];
   const double along = (middle - a) / (b - a);
-  return shape.point(middle, x) - ((1 - along) * shape.point(a, x) + along * shape.point(b, x));
+  return places.middle[strip].point(x) -
+         ((1 - along) * places.edge[strip].point(x) + along * places.edge[strip + 1].point(x));
 }
 
 // Edge of the strips either side, set off the surface by the mean of their sagittas, so that bound segments
@@ -70,18 +83,18 @@ Vec3 sagitta(const RowShape& shape, const SpanSpacing& span, std::size_t strip, 
 // surface itself, segments on a curved outline lie inside it: an AR 8 ellipse of straight quarter chord
 // has 1.4 % too much lift at 20 × 8, and so 0.02 %. The outermost edges have a strip on one side only and
 // stay on the surface; where the row is cut off, on the cut.
-Vec3 edge_point(const RowShape& shape, const SpanSpacing& span, const Stretch& stretch, std::size_t edge,
-                std::size_t node, double x) {
+Vec3 edge_point(const RowShape& shape, const SpanSpacing& span, const SpanPlaces& places,
+                const Stretch& stretch, std::size_t edge, std::size_t node, double x) {
   const std::size_t last = span.edge.size() - 1;
   if (edge == 0 || edge == last) {
     const std::optional<CutEnd>& cut = stretch.cuts[edge == 0 ? 0 : 1];
     if (!cut)
-      return shape.point(span.edge[edge], x);
+      return places.edge[edge].point(x);
     return cut->carried ? shape.point(*cut->carried, x)
                         : shape.point(cut->arc[node], x) + Vec3{0, 0, cut->rise[node]};
   }
-  return shape.point(span.edge[edge], x) +
-         0.5 * (sagitta(shape, span, edge - 1, x) + sagitta(shape, span, edge, x));
+  return places.edge[edge].point(x) +
+         0.5 * (sagitta(span, places, edge - 1, x) + sagitta(span, places, edge, x));
 }
 
 std::string name_of(const Craft& craft, const std::vector<std::size_t>& surfaces) {
@@ -156,6 +169,7 @@ void add_row(Lattice& lattice, const RowShape& shape, const Stretch& stretch, in
   for (std::vector<double>* arcs : {&span.edge, &span.middle, &span.node})
     for (double& s : *arcs)
       s += stretch.from;
+  const SpanPlaces places(shape, span);
   const ChordSpacing chord = chord_spacing(lattice.spacing, panels);
 
   Row row;
@@ -174,7 +188,7 @@ void add_row(Lattice& lattice, const RowShape& shape, const Stretch& stretch, in
   node_chord.push_back(1);
   for (std::size_t e = 0; e < span.edge.size(); ++e)
     for (std::size_t k = 0; k < node_chord.size(); ++k) {
-      const Vec3 p = edge_point(shape, span, stretch, e, k, node_chord[k]);
+      const Vec3 p = edge_point(shape, span, places, stretch, e, k, node_chord[k]);
       lattice.node_x.push_back(p.x);
       lattice.node_y.push_back(p.y);
       lattice.node_z.push_back(p.z);
@@ -199,21 +213,20 @@ void add_row(Lattice& lattice, const RowShape& shape, const Stretch& stretch, in
       }
     }
   for (std::size_t j = 0; j < row.num_strips; ++j) {
-    const RowShape::Place place = shape.at(span.middle[j]);
-    const Outline& outline = place.shape->outline();
-    const SpanPoint middle = outline.at(place.s);
+    const RowShape::Place& place = places.middle[j];
+    const SpanPoint& middle = place.at;
     Strip strip;
     strip.surface = place.surface;
     strip.row = lattice.rows.size();
     strip.first_panel = lattice.num_panels();
-    strip.arc = place.s;
-    strip.first_edge = place.s - (span.middle[j] - span.edge[j]);
+    strip.arc = middle.arc;
+    strip.first_edge = middle.arc - (span.middle[j] - span.edge[j]);
     strip.width = span.edge[j + 1] - span.edge[j];
-    strip.span_fraction = 2 * place.s / outline.length() - 1;
+    strip.span_fraction = 2 * middle.arc / place.shape->outline().length() - 1;
     strip.chord = middle.chord;
     strip.direction = middle.direction;
     strip.leading_edge = middle.leading_edge;
-    strip.wake_point = place.shape->point(place.s, 1);
+    strip.wake_point = place.point(1);
     lattice.strips.push_back(strip);
     for (std::size_t k = 0; k < row.panels_per_strip; ++k) {
       const double along = (span.middle[j] - edge_arc(j, k)) / (edge_arc(j + 1, k) - edge_arc(j, k));
@@ -221,9 +234,9 @@ void add_row(Lattice& lattice, const RowShape& shape, const Stretch& stretch, in
       const Vec3 pa{lattice.node_x[a], lattice.node_y[a], lattice.node_z[a]};
       const Vec3 pb{lattice.node_x[b], lattice.node_y[b], lattice.node_z[b]};
       lattice.force_point.push_back((1 - along) * pa + along * pb);
-      lattice.control.push_back(place.shape->point(place.s, chord.control[k]));
-      lattice.normal.push_back(place.shape->normal(place.s, chord.control[k], strip.width));
-      lattice.slope.push_back(place.shape->slope(place.s, chord.control[k]));
+      lattice.control.push_back(place.point(chord.control[k]));
+      lattice.normal.push_back(place.shape->normal(middle, chord.control[k], strip.width));
+      lattice.slope.push_back(place.shape->slope(middle, chord.control[k]));
     }
   }
   for (std::size_t end = 0; end < 2; ++end) {
@@ -231,7 +244,7 @@ void add_row(Lattice& lattice, const RowShape& shape, const Stretch& stretch, in
     if (stretch.ends[end] == RowEnd::tip && !pierces)
       continue;
     const RowShape::Place place = shape.at(end == 0 ? stretch.from : stretch.to);
-    const Footing footing{place.surface, place.s, place.shape->outline().at(place.s).chord};
+    const Footing footing{place.surface, place.at.arc, place.at.chord};
     if (pierces) {
       lattice.piercings.push_back(footing);
       continue;

@@ -7,38 +7,36 @@ namespace vlm {
 MeanSurface::MeanSurface(const Surface& surface, bool displaced)
     : outline_(surface), position_(surface.position), incidence_(surface.incidence), displaced_(displaced) {}
 
-Vec3 MeanSurface::point(double s, double x) const {
-  const SpanPoint at = outline_.at(s);
+Vec3 MeanSurface::point(const SpanPoint& at, double x) const {
   if (!displaced_)
     return at.leading_edge + Vec3{x * at.chord, 0, 0};
   // The section turns nose-up by its twist about its leading edge, towards the local normal; then the whole
   // surface by its incidence about its position.
   const Vec3 up = cross(Vec3{1, 0, 0}, at.direction);
-  const double height = outline_.mean_line_height(s, x);
+  const double height = outline_.mean_line_height(at, x);
   const double c = std::cos(at.twist), d = std::sin(at.twist);
   const Vec3 p =
       at.leading_edge + at.chord * ((x * c + height * d) * Vec3{1, 0, 0} + (height * c - x * d) * up);
   return position_ + turned(p - position_);
 }
 
-Vec3 MeanSurface::normal(double s, double x, double strip_width) const {
-  const SpanPoint at = outline_.at(s);
+Vec3 MeanSurface::normal(const SpanPoint& at, double x, double strip_width) const {
   const Vec3 up = cross(Vec3{1, 0, 0}, at.direction);
   if (!displaced_)
     return up;
-  const double c = std::cos(at.twist), d = std::sin(at.twist), rise = outline_.mean_line_slope(s, x);
+  const double c = std::cos(at.twist), d = std::sin(at.twist), rise = outline_.mean_line_slope(at, x);
   const Vec3 aft = turned((c + rise * d) * Vec3{1, 0, 0} + (rise * c - d) * up);
   // Along the span by central difference: the mean surface is smooth inside a strip.
   const double ds = 1e-3 * strip_width;
-  return normalized(cross(aft, point(s + ds, x) - point(s - ds, x)));
+  const auto beside = [&](double step) { return point(outline_.at(at.arc + step), x); };
+  return normalized(cross(aft, beside(ds) - beside(-ds)));
 }
 
-double MeanSurface::slope(double s, double x) const {
+double MeanSurface::slope(const SpanPoint& at, double x) const {
   if (displaced_)
     return 0;
   // Incidence turns the surface about y, twist its section about the span: where the span rises they differ.
-  const SpanPoint at = outline_.at(s);
-  return incidence_ * at.direction.y + at.twist - outline_.mean_line_slope(s, x);
+  return incidence_ * at.direction.y + at.twist - outline_.mean_line_slope(at, x);
 }
 
 Vec3 MeanSurface::turned(const Vec3& r) const {
@@ -63,12 +61,11 @@ RowShape::Place RowShape::at(double s) const {
   std::size_t i = surfaces_.size() - 1;
   while (i > 0 && s < start_[i])
     --i;
-  return {&surfaces_[i], s - start_[i], index_[i]};
+  return {&surfaces_[i], surfaces_[i].outline().at(s - start_[i]), index_[i]};
 }
 
 Vec3 RowShape::point(double s, double x) const {
-  const Place place = at(s);
-  return place.shape->point(place.s, x);
+  return at(s).point(x);
 }
 
 } // namespace vlm

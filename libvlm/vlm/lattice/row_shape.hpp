@@ -15,12 +15,12 @@ public:
 
   const Outline& outline() const { return outline_; }
 
-  /// At arc length s [m] and chord fraction x.
-  Vec3 point(double s, double x) const;
-  /// Unit. strip_width: of the strip that s is the middle of [m].
-  Vec3 normal(double s, double x, double strip_width) const;
+  /// At a place of its outline and chord fraction x.
+  Vec3 point(const SpanPoint&, double x) const;
+  /// Unit. strip_width: of the strip that the place is the middle of [m].
+  Vec3 normal(const SpanPoint&, double x, double strip_width) const;
   /// Nose-up angle of the mean line to the chord surface [rad]; 0 if displaced.
-  double slope(double s, double x) const;
+  double slope(const SpanPoint&, double x) const;
 
 private:
   Vec3 turned(const Vec3& r) const;
@@ -37,11 +37,13 @@ public:
   /// surfaces: indices in the craft, first tip to last.
   RowShape(const Craft&, const std::vector<std::size_t>& surfaces, bool displaced);
 
-  /// Which surface an arc length of the whole falls on, and where on it.
+  /// Which surface an arc length of the whole falls on, and where on it: for all of the chord there.
   struct Place {
     const MeanSurface* shape;
-    double s;
+    SpanPoint at;
     std::size_t surface; ///< in the craft
+
+    Vec3 point(double x) const { return shape->point(at, x); }
   };
 
   double length() const { return length_; }                       ///< [m]

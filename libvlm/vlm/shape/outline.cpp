@@ -137,6 +137,8 @@ double Outline::parameter(double s) const {
 SpanPoint Outline::at(double s) const {
   const double t = parameter(s);
   SpanPoint point;
+  point.arc = s;
+  point.parameter = t;
   point.leading_edge = position_ + Vec3{leading_edge_.value(t), y_.value(t), z_.value(t)};
   point.direction = normalized({0, y_.slope(t), z_.slope(t)});
   point.chord = chord_.value(t);
@@ -145,7 +147,10 @@ SpanPoint Outline::at(double s) const {
 }
 
 double Outline::between_stations(double s, const std::function<double(const Section&)>& figure) const {
-  const double t = parameter(s);
+  return at_parameter(parameter(s), figure);
+}
+
+double Outline::at_parameter(double t, const std::function<double(const Section&)>& figure) const {
   if (curve_ == Curve::straight) {
     // Two neighbours decide, and often have one section.
     const auto above = std::upper_bound(t_.begin() + 1, t_.end() - 1, t);
@@ -159,14 +164,14 @@ double Outline::between_stations(double s, const std::function<double(const Sect
   return interpolated(t_, values, curve_, t);
 }
 
-double Outline::mean_line_slope(double s, double x) const {
-  return between_stations(s,
-                          [&](const Section& section) { return vlm::mean_line_slope(section.mean_line, x); });
+double Outline::mean_line_slope(const SpanPoint& at, double x) const {
+  return at_parameter(at.parameter,
+                      [&](const Section& section) { return vlm::mean_line_slope(section.mean_line, x); });
 }
 
-double Outline::mean_line_height(double s, double x) const {
-  return between_stations(
-      s, [&](const Section& section) { return vlm::mean_line_height(section.mean_line, x); });
+double Outline::mean_line_height(const SpanPoint& at, double x) const {
+  return at_parameter(at.parameter,
+                      [&](const Section& section) { return vlm::mean_line_height(section.mean_line, x); });
 }
 
 double Outline::thickness(double s) const {

@@ -14,6 +14,8 @@ struct SpanPoint {
   Vec3 direction;    ///< unit tangent of the front-view curve, x = 0
   double chord = 0;  ///< from leading to trailing edge along x
   double twist = 0;  ///< [rad], incidence not included
+  double arc = 0;    ///< where it is, and that as the outline's curves have it
+  double parameter = 0;
 };
 
 /// A surface as functions of the arc length s [m] of its front-view curve, from the first station's tip.
@@ -29,10 +31,11 @@ public:
   /// A figure of the sections at arc length s, interpolated between stations as the chord is.
   double between_stations(double s, const std::function<double(const Section&)>& figure) const;
 
-  /// Slope of the mean line [-] at arc length s and chord fraction x, interpolated between stations.
-  double mean_line_slope(double s, double x) const;
+  /// Slope of the mean line [-] at a place of this outline and chord fraction x, interpolated between
+  /// stations.
+  double mean_line_slope(const SpanPoint&, double x) const;
   /// Height of the mean line over the local chord [-].
-  double mean_line_height(double s, double x) const;
+  double mean_line_height(const SpanPoint&, double x) const;
   double thickness(double s) const;         ///< greatest thickness over the local chord [-]
   double trailing_edge_gap(double s) const; ///< thickness of a blunt trailing edge over the local chord [-]
 
@@ -44,6 +47,7 @@ public:
 
 private:
   double parameter(double s) const;
+  double at_parameter(double t, const std::function<double(const Section&)>& figure) const;
   double speed(double t) const;                    // ds/dt
   double arc_length(double from, double to) const; // between parameters, no station between them
 
