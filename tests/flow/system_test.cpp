@@ -134,6 +134,28 @@ TEST(FlowSystem, MadeForSymmetricCausesTheSymmetricHalfIsEnough) {
     }
 }
 
+TEST(FlowSystem, MadeForSymmetricCausesAFinByItselfHasNothingToSolve) {
+  const vlm::Craft craft = craft_of(
+      {from_stations("fin", {{0, 0.5, 0, 0.4, 0, flat_section()}, {0, 1.5, 0.1, 0.3, 0, flat_section()}})});
+  const auto causes = in_plane();
+  const vlm::FlowSystem fin(vlm::make_lattice(craft, counts({{6, 3}})), {1, 0, 0}, pool(), causes);
+  EXPECT_EQ(fin.estimated_bytes(), 0);
+  for (const double circulation : fin.solve(causes).values)
+    EXPECT_EQ(circulation, 0);
+}
+
+TEST(FlowSystem, MadeForSymmetricCausesTheHierarchicalOneIsOfThatHalf) {
+  vlm::LatticeOptions options = coarse();
+  options.system = vlm::SystemKind::hierarchical;
+  const vlm::Lattice lattice = vlm::make_lattice(drooped_craft(), options);
+  const auto causes = in_plane();
+  const vlm::FlowSystem alone(lattice, {1, 0, 0}, pool(), causes), both(lattice, {1, 0, 0}, pool());
+  EXPECT_LT(alone.estimated_bytes(), 0.7 * both.estimated_bytes());
+  const vlm::Matrix one = alone.solve(causes), other = both.solve(causes);
+  for (std::size_t i = 0; i < one.values.size(); ++i)
+    EXPECT_NEAR(one.values[i], other.values[i], 1e-9);
+}
+
 TEST(FlowSystem, MadeForSymmetricCausesACraftOfUnequalSidesHasBothHalves) {
   // Mirrored outlines, but the right side alone is twisted.
   vlm::Craft craft = drooped_craft();

@@ -7,9 +7,11 @@
 namespace vlm {
 namespace {
 
-void factorise(DenseFactors<double>& f, const LuKernel& kernel) {
+using Factorise = void(double* matrix, std::size_t size, int* swaps);
+
+void factorise_by(Factorise* way, DenseFactors<double>& f) {
   f.swaps.resize(static_cast<std::size_t>(f.values.map().rows()));
-  kernel.factorise(f.values.map().data(), f.swaps.size(), f.swaps.data());
+  way(f.values.map().data(), f.swaps.size(), f.swaps.data());
 }
 
 template <class Real>
@@ -38,7 +40,7 @@ template class AlignedMatrix<double>;
 
 DenseFactors<double> factorised(const Eigen::MatrixXd& matrix) {
   DenseFactors<double> f{aligned<double>(matrix)};
-  factorise(f, lu_kernel());
+  factorise_by(lu_kernel().factorise, f);
   return f;
 }
 
@@ -50,12 +52,10 @@ DenseFactors<float> factorised(const Eigen::MatrixXf& matrix) {
 }
 
 #ifdef VLM_BLAS
-extern const LuKernel blas_lu_kernel;
-
 // The BLAS has threads of its own: here it runs alone.
 void factorise(std::span<DenseFactors<double>* const> all, ThreadPool&) {
   for (DenseFactors<double>* f : all)
-    factorise(*f, blas_lu_kernel);
+    factorise_by(factorise_by_blas, *f);
 }
 
 std::string linear_algebra() {
@@ -63,8 +63,7 @@ std::string linear_algebra() {
 }
 #else
 void factorise(std::span<DenseFactors<double>* const> all, ThreadPool& pool) {
-  const LuKernel& kernel = lu_kernel();
-  pool.for_each(all.size(), [&](std::size_t i) { factorise(*all[i], kernel); });
+  pool.for_each(all.size(), [&](std::size_t i) { factorise_by(lu_kernel().factorise, *all[i]); });
 }
 
 std::string linear_algebra() {

@@ -415,7 +415,7 @@ Velocities induced_velocities(const Influence& influence, std::span<const Surfac
     const std::size_t first = b * block, count = std::min(block, own.size() - first);
     for (std::size_t i = 0; i < count; ++i) {
       const SurfacePoint& at = points[own[first + i]];
-      const auto part = [&](std::size_t k) { return std::span(&row[k][i * panels], panels); };
+      const auto part = [&](std::size_t k) { return std::span(row[k].data() + i * panels, panels); };
       influence.velocity_row(at.point, at.row, part(0), part(1), part(2), without_body, left_out);
     }
     for (std::size_t k = 0; k < 3; ++k)

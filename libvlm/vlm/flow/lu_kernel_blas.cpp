@@ -3,6 +3,9 @@
 #include <vlm/flow/lu_kernel_body.hpp>
 
 namespace vlm {
-extern const LuKernel blas_lu_kernel{"blas", factorise<double>, factorise<float>, solve<double>,
-                                     solve<float>};
+
+void factorise_by_blas(double* matrix, std::size_t size, int* swaps) {
+  factorise(matrix, size, swaps);
+}
+
 } // namespace vlm

@@ -130,6 +130,15 @@ bool StillPart::fits(const Lattice& lattice, const Vec3& wake_direction) const {
   for (std::size_t r = 0; r < s.still.size(); ++r)
     if (s.still[r] && !same_row(s.lattice, lattice, r))
       return false;
+  // In a flow that mirrors itself the images of still rows must be still too.
+  if (const auto image = mirror_image(lattice, wake_direction)) {
+    std::vector<char> still(lattice.num_panels());
+    for (const std::size_t p : s.panels)
+      still[p] = 1;
+    for (const std::size_t p : s.panels)
+      if (!still[image->panel[p]])
+        return false;
+  }
   return true;
 }
 

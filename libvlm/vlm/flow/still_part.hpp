@@ -35,7 +35,7 @@ public:
   bool any() const;
 
   /// Whether a lattice has the still rows, all others as many panels as before, and a wake along the same
-  /// direction.
+  /// direction; and, where it is its own mirror image, the still rows are each other's.
   bool fits(const Lattice&, const Vec3& wake_direction) const;
 
   /// [rows] 1 where a row stands still.

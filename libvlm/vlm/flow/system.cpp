@@ -25,8 +25,9 @@ namespace {
 
 using Eigen::Index;
 
-// Share of the greatest wash that counts as no wash of the antisymmetric half.
-constexpr double no_wash = 1e-9;
+// Share of the greatest wash that counts as no wash of the antisymmetric half: of the causes that a system is
+// made for, and of those that it is then asked for, which may have been worked out from its own answers.
+constexpr double no_wash = 1e-11, little_wash = 1e-8;
 
 // From this many panels on the hierarchical system takes less time (tests/bench).
 constexpr std::size_t most_dense_panels = 3000;
@@ -194,7 +195,8 @@ struct FlowSystem::State {
       for (Rows& r : rows)
         r.count = 0, r.entries.resize(block * panels);
       for (std::size_t i = b * block; i < std::min(panels, (b + 1) * block); ++i) {
-        if (mirror && mirror->panel[i] < i)
+        const bool wanted = std::any_of(place.begin(), place.end(), [&](const auto& p) { return p[i] >= 0; });
+        if (!wanted) // the image of another, or antisymmetric where only the other half is made
           continue;
         wash.resize(panels);
         if (moved && still->still[row_of[i]]) {
@@ -257,15 +259,15 @@ struct FlowSystem::State {
     }
   }
 
-  // Whether each column is its own mirror image.
-  bool mirrors_itself(const Matrix& wash) const {
+  // Whether each column is its own mirror image, to a share of the greatest entry.
+  bool mirrors_itself(const Matrix& wash, double tolerance) const {
     for (std::size_t c = 0; c < wash.cols; ++c) {
       double greatest = 0, odd = 0;
       for (std::size_t i = 0; i < wash.rows; ++i) {
         greatest = std::max(greatest, std::abs(wash(i, c)));
         odd = std::max(odd, 0.5 * std::abs(wash(i, c) - mirror->sign[i] * wash(mirror->panel[i], c)));
       }
-      if (odd > no_wash * greatest)
+      if (odd > tolerance * greatest)
         return false;
     }
     return true;
@@ -299,7 +301,7 @@ FlowSystem::FlowSystem(const Lattice& lattice, const Vec3& wake_direction, Threa
   State& s = *state_;
   s.mirror = mirror_image(lattice, wake_direction);
   s.add_sources(pool);
-  s.symmetric_only = s.mirror && s.mirrors_itself(s.wash_of(only));
+  s.symmetric_only = s.mirror && s.mirrors_itself(s.wash_of(only), no_wash);
   build(pool, still);
 }
 
@@ -362,7 +364,7 @@ Matrix FlowSystem::solve(std::span<const Cause> causes, ThreadPool* pool) const 
 Matrix FlowSystem::solve(const Matrix& wash, ThreadPool* pool) const {
   State& s = *state_;
   const std::size_t panels = lattice().num_panels(), columns = wash.cols;
-  if (s.symmetric_only && !s.mirrors_itself(wash))
+  if (s.symmetric_only && !s.mirrors_itself(wash, little_wash))
     throw Error("cause: found one that is not its own mirror image about y = 0, wanted a system made for it");
   Matrix circulation(panels, columns);
   const auto image = [&](const Part& part, std::size_t i) {

@@ -22,7 +22,8 @@ SystemKind system_kind(const Lattice&);
 /// of causes.
 ///
 /// A lattice that is its own mirror image about y = 0 (twist and incidence need not be, unless displaced) is
-/// split into a symmetric and an antisymmetric system of half the size, and every cause into such a pair.
+/// split into a symmetric and an antisymmetric system of half the size, and every cause into such a pair; of
+/// these the former alone may be made.
 class FlowSystem {
 public:
   /// Builds and, if dense, factorises. wake_direction: unit vector aft. full_size: do not use symmetry (for
@@ -37,6 +38,8 @@ public:
   /// not fit.
   FlowSystem(const Lattice&, const Vec3& wake_direction, ThreadPool&, std::span<const Cause> only,
              StillPart* still = nullptr);
+  /// Not by a pointer that would count as true.
+  FlowSystem(const Lattice&, const Vec3& wake_direction, ThreadPool&, StillPart*) = delete;
   ~FlowSystem();
   /// Moves; what is left behind may be assigned to or destroyed, nothing else.
   ///@{
@@ -56,9 +59,9 @@ public:
   /// cause.
   Matrix solve(const Matrix& normal_velocity, ThreadPool* pool = nullptr) const;
 
-  bool split_by_symmetry() const;         ///< whether it is the pair of half the size
+  bool split_by_symmetry() const; ///< whether it is of half the size: the pair, or the symmetric one alone
   std::size_t num_factorisations() const; ///< factorisations, or set-ups of a hierarchical system, made; the
-                                          ///< split pair of a lattice counts once
+                                          ///< halves of a lattice count once
   double estimated_bytes() const;         ///< memory that it was taken to need before it took any
   std::size_t num_solves() const;         ///< causes solved for so far, by any thread
 

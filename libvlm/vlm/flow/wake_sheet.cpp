@@ -263,7 +263,7 @@ WakeSheet::WakeSheet(const Row& row, Spacing spacing, const Vec3& direction) : d
 namespace {
 
 // Scratch of one thread, kept between points so that no loop allocates; an array each, along the sheet.
-struct Scratch {
+struct SheetScratch {
   std::array<std::vector<double>, 8> moment;
   std::array<std::vector<double>, 2> share;
   std::array<std::vector<double>, 6> velocity;
@@ -284,7 +284,7 @@ std::array<double*, count> with_room(std::array<std::vector<double>, count>& arr
 
 void WakeSheet::add(const Vec3& point, double along, std::span<double> x, std::span<double> y,
                     std::span<double> z) const {
-  thread_local Scratch s;
+  thread_local SheetScratch s;
   const std::size_t ribbons = num_ribbons_, num_coefficients = unit_.size() / line_width(x.size()),
                     strips = x.size(), room = ribbons + 1 + line_lanes;
   const std::array<double*, 8> moment = with_room(s.moment, room);

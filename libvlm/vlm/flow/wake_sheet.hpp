@@ -4,7 +4,6 @@
 #include <span>
 #include <vector>
 
-#include <vlm/base/matrix.hpp>
 #include <vlm/base/vec3.hpp>
 #include <vlm/lattice/lattice.hpp>
 

@@ -1,7 +1,7 @@
 #include <vlm/force/near_field.hpp>
 
 #include <algorithm>
-#include <optional>
+#include <array>
 #include <vector>
 
 #include <vlm/flow/still_part.hpp>

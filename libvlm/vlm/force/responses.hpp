@@ -44,7 +44,7 @@ struct Condition {
 /// [rad/s]; then each turn in unit axial stream. Speeds are in units of V, so the forms hold loads at V = 1
 /// m/s; they grow with V².
 struct Responses {
-  FlowSystem system;                   ///< with its lattice
+  FlowSystem system; ///< with its lattice; in plane of a craft of equal sides it solves for no other motion
   double wake_angle = 0;               ///< [rad]; of the stream along which the wake was laid, 0 along body x
   Matrix circulation;                  ///< [panels × causes]
   Matrix strip_circulation;            ///< [strips × causes]

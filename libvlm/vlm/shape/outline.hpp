@@ -10,12 +10,12 @@ namespace vlm {
 
 /// What a surface is at one place of its span. Lengths [m], geometry axes.
 struct SpanPoint {
-  Vec3 leading_edge; ///< its place
-  Vec3 direction;    ///< unit tangent of the front-view curve, x = 0
-  double chord = 0;  ///< from leading to trailing edge along x
-  double twist = 0;  ///< [rad], incidence not included
-  double arc = 0;    ///< where it is, and that as the outline's curves have it
-  double parameter = 0;
+  Vec3 leading_edge;    ///< its place
+  Vec3 direction;       ///< unit tangent of the front-view curve, x = 0
+  double chord = 0;     ///< from leading to trailing edge along x
+  double twist = 0;     ///< [rad], incidence not included
+  double arc = 0;       ///< where it is
+  double parameter = 0; ///< the same as the outline's curves have it
 };
 
 /// A surface as functions of the arc length s [m] of its front-view curve, from the first station's tip.
