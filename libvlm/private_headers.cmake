@@ -15,7 +15,7 @@ set(VLM_PRIVATE_HEADERS
   flow/product_kernel_body.hpp
   flow/ring_kernel_body.hpp
   flow/sheet_kernel_body.hpp
-  flow/line_kernel.hpp
+  flow/flow_kernel.hpp
   flow/lu_kernel.hpp
   flow/lu_kernel_body.hpp
   flow/still_block.hpp

@@ -6,7 +6,7 @@
 #include <string>
 #include <vector>
 
-#include <vlm/flow/line_kernel.hpp>
+#include <vlm/flow/flow_kernel.hpp>
 
 #include "figure.hpp"
 
@@ -34,7 +34,7 @@ constexpr Floor floor_avx2 = nullptr, floor_avx512 = nullptr;
 
 // A curved, swept wing, and a point near its middle.
 Measured kernel(const char* name, Floor floor) {
-  const vlm::LineKernel* k = vlm::find_line_kernel(name);
+  const vlm::FlowKernel* k = vlm::find_flow_kernel(name);
   if (k == nullptr)
     return {0, 0, std::string("this processor does not run ") + name};
   std::vector<double> x, y, z;

@@ -18,7 +18,7 @@
 
 #include <nlohmann/json.hpp>
 
-#include <vlm/flow/line_kernel.hpp>
+#include <vlm/flow/flow_kernel.hpp>
 
 #include "dgetrf.hpp"
 #include "figure.hpp"
@@ -70,7 +70,7 @@ nlohmann::ordered_json machine(const std::string& commit) {
           {"caches", caches()},
           {"memory_bytes", sysconf(_SC_PHYS_PAGES) * sysconf(_SC_PAGE_SIZE)},
           {"compiler", std::string("g++ ") + __VERSION__},
-          {"vector_path", vlm::line_kernel().name},
+          {"vector_path", vlm::flow_kernel().name},
           {"blas_of_yardstick", blas_name()},
           {"commit", commit}};
 }

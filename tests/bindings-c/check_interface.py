@@ -16,7 +16,8 @@ declared = set(re.findall(r"^VLM_API [^(]*?\b(vlm_\w+)\(", header, re.MULTILINE)
 listed = subprocess.run(["nm", "--dynamic", "--defined-only", sys.argv[1]], check=True, text=True,
                         stdout=subprocess.PIPE).stdout
 exported = {line.split()[-1].split("@")[0] for line in listed.splitlines()}
-results = set(re.findall(r"\b(vlm_\w+)\(", (here / "results_test.cpp").read_text()))
+shown = "".join((here / name).read_text() for name in ("results_test.cpp", "studies_test.cpp"))
+results = set(re.findall(r"\b(vlm_\w+)\(", shown))
 refusals = set(re.findall(r"EXPECT_REFUSED\([^;]*?\b(vlm_\w+)\(", (here / "refusals_test.cpp").read_text()))
 
 wrong = False

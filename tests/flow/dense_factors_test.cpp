@@ -81,6 +81,7 @@ TEST(DenseFactors, AreTheSameBitsForAnyNumberOfThreadsAndCompany) {
   DenseFactors<double> one = unfactorised(a);
   DenseFactors<double>* const alone[] = {&one};
   vlm::factorise(alone, wings::pool());
+  EXPECT_FALSE(singular(one));
   const MatrixXd x = vlm::solve(one, right);
   EXPECT_LT((a * x - right).cwiseAbs().maxCoeff(), 1e-15 * 461 * x.cwiseAbs().maxCoeff());
   std::vector<std::vector<double>> in_the_way; // so that memory is free elsewhere

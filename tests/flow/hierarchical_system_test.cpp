@@ -10,8 +10,8 @@
 
 #include <vlm/base/memory.hpp>
 #include <vlm/flow/cross_approximation.hpp>
+#include <vlm/flow/flow_kernel.hpp>
 #include <vlm/flow/influence.hpp>
-#include <vlm/flow/line_kernel.hpp>
 #include <vlm/flow/minimal_residual.hpp>
 #include <vlm/flow/system.hpp>
 
@@ -153,7 +153,7 @@ TEST(RingKernels, AreTheSumOfTheirSides) {
   for (std::vector<double>& c : component)
     c.resize(c.size() + vlm::line_lanes);
   for (const char* name : {"portable", "avx2", "avx512"}) {
-    const vlm::LineKernel* kernel = vlm::find_line_kernel(name);
+    const vlm::FlowKernel* kernel = vlm::find_flow_kernel(name);
     if (kernel == nullptr)
       continue;
     for (const bool open : {false, true}) {

@@ -6,7 +6,7 @@
 #include <numbers>
 
 #include <vlm/base/error.hpp>
-#include <vlm/flow/line_kernel.hpp>
+#include <vlm/flow/flow_kernel.hpp>
 
 namespace vlm {
 namespace {
@@ -278,7 +278,7 @@ template <class Put>
 void Influence::direct_velocity_row(const Vec3& point, std::optional<std::size_t> own_row, bool without_body,
                                     const std::vector<char>* left_out, const Put& put) const {
   Scratch& s = scratch();
-  const LineKernel& kernel = line_kernel();
+  const FlowKernel& kernel = flow_kernel();
   const double at[] = {point.x, point.y, point.z}, aft[] = {direction_.x, direction_.y, direction_.z};
   for (std::size_t r = 0; r < lattice_.rows.size(); ++r) {
     const Row& row = lattice_.rows[r];
@@ -419,7 +419,7 @@ Velocities induced_velocities(const Influence& influence, std::span<const Surfac
       influence.velocity_row(at.point, at.row, part(0), part(1), part(2), without_body, left_out);
     }
     for (std::size_t k = 0; k < 3; ++k)
-      line_kernel().products(row[k].data(), count, panels, gamma.data(), width, result[k].data());
+      flow_kernel().products(row[k].data(), count, panels, gamma.data(), width, result[k].data());
     for (std::size_t i = 0; i < count; ++i) {
       const std::size_t here = own[first + i], there = mirrored ? mirrored->point[here] : here;
       for (std::size_t c = 0; c < columns; ++c) {

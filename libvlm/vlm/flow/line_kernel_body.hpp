@@ -2,7 +2,7 @@
 // doubles and its operations. Everything here is of internal linkage: the linker keeps one copy of a shared
 // inline function, perhaps one that the processor at hand cannot run.
 
-#include <vlm/flow/line_kernel.hpp>
+#include <vlm/flow/flow_kernel.hpp>
 
 namespace {
 

@@ -2,14 +2,14 @@
 
 #include <string_view>
 
-#include <vlm/flow/line_kernel.hpp>
+#include <vlm/flow/flow_kernel.hpp>
 
 namespace vlm {
 
 extern const LuKernel portable_lu_kernel, avx2_lu_kernel;
 
 const LuKernel* find_lu_kernel(const char* name) {
-  if (find_line_kernel(name) == nullptr)
+  if (find_flow_kernel(name) == nullptr)
     return nullptr;
 #ifdef __x86_64__
   if (std::string_view(name) == avx2_lu_kernel.name)
@@ -20,7 +20,7 @@ const LuKernel* find_lu_kernel(const char* name) {
 
 const LuKernel& lu_kernel() {
   static const LuKernel& kernel = [&]() -> const LuKernel& {
-    for (const char* name : {line_kernel().name, "avx2"})
+    for (const char* name : {flow_kernel().name, "avx2"})
       if (const LuKernel* found = find_lu_kernel(name))
         return *found;
     return portable_lu_kernel;

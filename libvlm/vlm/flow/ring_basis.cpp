@@ -4,7 +4,7 @@
 #include <cmath>
 #include <limits>
 
-#include <vlm/flow/line_kernel.hpp>
+#include <vlm/flow/flow_kernel.hpp>
 
 namespace vlm {
 namespace {
@@ -203,7 +203,7 @@ void RingBasis::ring_cells(Index target, const Cells& cells, double* entries) co
     const std::size_t i = as_size(target);
     const double point[] = {look.x[i], look.y[i], look.z[i]},
                  along[] = {look.along_x[i], look.along_y[i], look.along_z[i]};
-    line_kernel().ring_row(grid, point, along, open, entries, scratch.data());
+    flow_kernel().ring_row(grid, point, along, open, entries, scratch.data());
   }
 }
 
@@ -259,7 +259,7 @@ void RingBasis::ring_column(const RingCluster& target, Index source, double* ent
     const Index f = target.first;
     const RingPoints points{l.x.data() + f,       l.y.data() + f,       l.z.data() + f,
                             l.along_x.data() + f, l.along_y.data() + f, l.along_z.data() + f};
-    line_kernel().ring_column(corner, at.place + 1 == row.panels_per_strip, points, as_size(target.count),
+    flow_kernel().ring_column(corner, at.place + 1 == row.panels_per_strip, points, as_size(target.count),
                               entries);
   }
   for (Index n = 0; n < target.count; ++n)

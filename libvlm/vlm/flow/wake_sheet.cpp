@@ -9,7 +9,7 @@
 #include <Eigen/Dense>
 
 #include <vlm/base/error.hpp>
-#include <vlm/flow/line_kernel.hpp>
+#include <vlm/flow/flow_kernel.hpp>
 #include <vlm/lattice/spacing.hpp>
 
 namespace vlm {
@@ -294,7 +294,7 @@ void WakeSheet::add(const Vec3& point, double along, std::span<double> x, std::s
   const SheetGrid grid{node1_.data(),    node2_.data(),    node_along_.data(),
                        tangent1_.data(), tangent2_.data(), per_length_.data(),
                        ribbons};
-  const LineKernel& kernel = line_kernel();
+  const FlowKernel& kernel = flow_kernel();
   kernel.ribbon_moments(grid, p, moment.data());
   for (std::size_t i = 0; i < ribbons; ++i) {
     const double eta = moment[0][i], zeta = moment[1][i], off2 = zeta * zeta;

@@ -4,7 +4,7 @@
 #include <iterator>
 #include <string_view>
 
-#include <vlm/flow/line_kernel.hpp>
+#include <vlm/flow/flow_kernel.hpp>
 #include <vlm/force/responses.hpp>
 
 namespace vlm {
@@ -29,7 +29,7 @@ TwistForms twist_forms(const Responses& responses, std::size_t surface) {
 }
 
 const TwistKernel* find_twist_kernel(const char* name) {
-  if (find_line_kernel(name) == nullptr)
+  if (find_flow_kernel(name) == nullptr)
     return nullptr;
 #ifdef __x86_64__
   for (const TwistKernel* kernel : {&avx2_twist_kernel, &avx512_twist_kernel})
@@ -40,7 +40,7 @@ const TwistKernel* find_twist_kernel(const char* name) {
 }
 
 const TwistKernel& twist_kernel() {
-  static const TwistKernel& kernel = *find_twist_kernel(line_kernel().name);
+  static const TwistKernel& kernel = *find_twist_kernel(flow_kernel().name);
   return kernel;
 }
 

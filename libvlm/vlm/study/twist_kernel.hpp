@@ -65,7 +65,7 @@ struct TwistKernel {
 /// Forms of the responses of a twist study of a surface.
 TwistForms twist_forms(const Responses&, std::size_t surface);
 
-/// The kernel in use, chosen as line_kernel is.
+/// The kernel in use, chosen as flow_kernel is.
 const TwistKernel& twist_kernel();
 
 /// The kernel of that name; null if there is none or this processor cannot run it.

@@ -6,6 +6,6 @@
 #include <vlm/flow/sheet_kernel_body.hpp>
 
 namespace vlm {
-extern const LineKernel portable_line_kernel{
+extern const FlowKernel portable_flow_kernel{
     "portable", rays, panels, ring_row, ring_column, ribbon_moments, ribbon_velocities, products};
 } // namespace vlm

@@ -7,12 +7,12 @@
 
 #include <gtest/gtest.h>
 
-#include <vlm/flow/line_kernel.hpp>
+#include <vlm/flow/flow_kernel.hpp>
 
 namespace {
 
+using vlm::FlowKernel;
 using vlm::LineGrid;
-using vlm::LineKernel;
 
 struct Grid {
   std::size_t edges, per_strip, width = vlm::line_width(edges);
@@ -53,7 +53,7 @@ struct Answer {
 };
 
 // Horseshoes of the whole grid at a point, wakes along +x.
-Answer solve(const LineKernel& kernel, const Grid& g, const std::array<double, 3>& point) {
+Answer solve(const FlowKernel& kernel, const Grid& g, const std::array<double, 3>& point) {
   std::vector<double> scratch(vlm::line_scratch(g.width)), share(g.width, 1);
   Answer leg, result;
   for (std::vector<double>* v : {&leg.x, &leg.y, &leg.z})
@@ -138,17 +138,17 @@ std::vector<std::array<double, 3>> places(const Grid& g) {
   return points;
 }
 
-std::vector<const LineKernel*> kernels() {
-  std::vector<const LineKernel*> found;
+std::vector<const FlowKernel*> kernels() {
+  std::vector<const FlowKernel*> found;
   for (const char* name : {"portable", "avx2", "avx512"})
-    if (const LineKernel* kernel = vlm::find_line_kernel(name))
+    if (const FlowKernel* kernel = vlm::find_flow_kernel(name))
       found.push_back(kernel);
   return found;
 }
 
-TEST(LineKernels, GiveBiotAndSavartToTheLastDigits) {
+TEST(FlowKernels, GiveBiotAndSavartToTheLastDigits) {
   for (const Kind& kind : kinds)
-    for (const LineKernel* kernel : kernels()) {
+    for (const FlowKernel* kernel : kernels()) {
       const Grid g = wing(kind);
       double worst = 0;
       for (const auto& point : places(g))
@@ -157,10 +157,10 @@ TEST(LineKernels, GiveBiotAndSavartToTheLastDigits) {
     }
 }
 
-TEST(LineKernels, AgreeWithThePortableOne) {
-  const LineKernel& portable = *vlm::find_line_kernel("portable");
+TEST(FlowKernels, AgreeWithThePortableOne) {
+  const FlowKernel& portable = *vlm::find_flow_kernel("portable");
   for (const Kind& kind : kinds)
-    for (const LineKernel* kernel : kernels()) {
+    for (const FlowKernel* kernel : kernels()) {
       const Grid g = wing(kind);
       for (const auto& point : places(g))
         EXPECT_LT(difference(g, solve(portable, g, point), solve(*kernel, g, point)), 1e-13) << kernel->name;
@@ -168,8 +168,8 @@ TEST(LineKernels, AgreeWithThePortableOne) {
 }
 
 // A vortex gives nothing on itself, and nothing but rounding on its line.
-TEST(LineKernels, AreZeroOnTheirOwnLines) {
-  for (const LineKernel* kernel : kernels())
+TEST(FlowKernels, AreZeroOnTheirOwnLines) {
+  for (const FlowKernel* kernel : kernels())
     for (const bool straight : {true, false}) {
       Grid g{2, 1};
       g.straight = straight;
@@ -228,9 +228,9 @@ std::complex<Digits> integral(const F& f) {
   return sum / static_cast<Digits>(3 * parts);
 }
 
-TEST(LineKernels, GiveRibbonsOfASheetToTheLastDigits) {
+TEST(FlowKernels, GiveRibbonsOfASheetToTheLastDigits) {
   const Ribbons r;
-  for (const LineKernel* kernel : kernels())
+  for (const FlowKernel* kernel : kernels())
     for (const auto& p :
          {std::array{6.0, 1.0, -0.5}, {-2.0, 0.0, 4.0}, {0.4, -5.0, 0.1}, {0.5, 200.0, 0.0}}) {
       std::array<std::vector<double>, 8> moment;
@@ -289,7 +289,7 @@ TEST(LineKernels, GiveRibbonsOfASheetToTheLastDigits) {
     }
 }
 
-TEST(LineKernels, MultiplyRowsWithAMatrix) {
+TEST(FlowKernels, MultiplyRowsWithAMatrix) {
   std::mt19937 random(2);
   std::uniform_real_distribution<double> any(-1, 1);
   const std::size_t length = 37, width = 3 * vlm::line_lanes;
@@ -297,7 +297,7 @@ TEST(LineKernels, MultiplyRowsWithAMatrix) {
   for (std::vector<double>* v : {&rows, &matrix})
     for (double& value : *v)
       value = any(random);
-  for (const LineKernel* kernel : kernels())
+  for (const FlowKernel* kernel : kernels())
     for (std::size_t count = 1; count <= 9; ++count) {
       std::vector<double> result(9 * width, 5);
       kernel->products(rows.data(), count, length, matrix.data(), width, result.data());
@@ -311,9 +311,9 @@ TEST(LineKernels, MultiplyRowsWithAMatrix) {
     }
 }
 
-TEST(LineKernels, AreFoundByName) {
-  EXPECT_STREQ(vlm::find_line_kernel("portable")->name, "portable");
-  EXPECT_EQ(vlm::find_line_kernel("abacus"), nullptr);
+TEST(FlowKernels, AreFoundByName) {
+  EXPECT_STREQ(vlm::find_flow_kernel("portable")->name, "portable");
+  EXPECT_EQ(vlm::find_flow_kernel("abacus"), nullptr);
 }
 
 } // namespace

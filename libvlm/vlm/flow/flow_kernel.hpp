@@ -44,18 +44,18 @@ constexpr std::size_t ring_scratch(std::size_t num_edges) {
   return 11 * (line_width(num_edges) + line_lanes);
 }
 
-/// The sheet of a wake, cut along its edges' legs into ribbons as WakeSheet has it. May be read line_lanes
-/// beyond its last node and ribbon, where all stand that is wanted of a number.
+/// The sheet of a wake, cut into ribbons as WakeSheet has it. All arrays are read up to line_lanes beyond
+/// their last node or ribbon; what stands there means nothing.
 struct SheetGrid {
-  const double *node1, *node2,
-      *along; ///< nodes in the plane across the wake, and along it [m]; one more than ribbons
+  const double *node1, *node2;       ///< nodes in the plane across the wake [m]; one more than ribbons
+  const double* along;               ///< the same along the wake [m]
   const double *tangent1, *tangent2; ///< of each ribbon from its first node on, in that plane: unit vector
   const double* per_length;          ///< 1 over its length [1/m]
   std::size_t num_ribbons;
 };
 
 /// One implementation, for one kind of processor.
-struct LineKernel {
+struct FlowKernel {
   const char* name;
 
   /// Velocities at a point of half-infinite vortices of unit circulation that leave the last node of each
@@ -104,9 +104,9 @@ struct LineKernel {
 /// The kernel in use: the best that this processor runs, or the one that the environment variable VLM_SIMD
 /// names, portable, avx2 or avx512. Chosen once. Throws Error for a name that is none, or that this processor
 /// cannot run.
-const LineKernel& line_kernel();
+const FlowKernel& flow_kernel();
 
 /// The kernel of that name; null if there is none or this processor cannot run it.
-const LineKernel* find_line_kernel(const char* name);
+const FlowKernel* find_flow_kernel(const char* name);
 
 } // namespace vlm

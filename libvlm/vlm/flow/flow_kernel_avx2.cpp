@@ -6,6 +6,6 @@
 #include <vlm/flow/sheet_kernel_body.hpp>
 
 namespace vlm {
-extern const LineKernel avx2_line_kernel{
+extern const FlowKernel avx2_flow_kernel{
     "avx2", rays, panels, ring_row, ring_column, ribbon_moments, ribbon_velocities, products};
 } // namespace vlm
