@@ -24,7 +24,7 @@ constexpr std::size_t most_sections = 200, most_surfaces = 100, most_stations_in
 constexpr std::size_t longest_title = 100;
 
 constexpr double coincidence = 1e-6;         // [m] stations nearer to each other are one place
-constexpr double least_step = 1e-6;          // between fractions of a twist shape
+constexpr double least_fraction_step = 1e-6; // between fractions of a twist shape
 constexpr double cos_sharpest_turn = -0.866; // 150°: more is a list out of order, not a corner
 
 Curve optional_curve(const TomlValue& value) {
@@ -66,8 +66,8 @@ TwistShape twist_shape(const TomlValue& table) {
     shape.fraction.push_back(item.number({0, 1}));
     if (shape.fraction.size() == 1 && shape.fraction.front() != 0)
       item.refuse("0, the root, as the first fraction");
-    if (shape.fraction.size() > 1 && shape.fraction.back() < shape.fraction.end()[-2] + least_step)
-      item.refuse("at least " + written(least_step) + " more than the fraction before");
+    if (shape.fraction.size() > 1 && shape.fraction.back() < shape.fraction.end()[-2] + least_fraction_step)
+      item.refuse("at least " + written(least_fraction_step) + " more than the fraction before");
   }
   if (shape.fraction.back() != 1)
     table["fraction"].fail("found " + written(shape.fraction.back()) + " at the end, wanted 1, the tip");

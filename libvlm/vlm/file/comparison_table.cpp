@@ -20,7 +20,7 @@ std::string letter(std::size_t craft) {
 }
 
 // A line of the table; left out where there is no room if it can be had elsewhere.
-struct Line {
+struct ComparedLine {
   std::vector<std::string> cells;
   bool can_go = false;
 };
@@ -34,7 +34,7 @@ public:
   using Number = std::function<Figure(const ComparedCraft&)>;
 
   void text(const std::string& name, const Text& cell, bool can_go = false) {
-    Line row{{name}, can_go};
+    ComparedLine row{{name}, can_go};
     for (std::size_t i = 0; i < shown_; ++i)
       row.cells.push_back(cell(result_.comparison.crafts[i]));
     rows.push_back(std::move(row));
@@ -44,7 +44,7 @@ public:
         name, [&](const ComparedCraft& c) { return fixed(cell(c), decimals); }, can_go);
   }
 
-  std::vector<Line> rows;
+  std::vector<ComparedLine> rows;
 
 private:
   const ComparisonResult& result_;
@@ -58,7 +58,7 @@ void add_step(Lines& rows, const std::string& name, int decimals, std::optional<
   });
 }
 
-std::vector<Line> figure_rows(const ComparisonResult& r) {
+std::vector<ComparedLine> figure_rows(const ComparisonResult& r) {
   using C = const ComparedCraft&;
   using P = const TrimPoint&;
   Lines rows(r);
@@ -210,7 +210,7 @@ void write_comparison_table(std::ostream& out, const ComparisonResult& r) {
     for (const std::string& line : wrapped(text, table_width, 2))
       ends.push_back(line);
   };
-  std::vector<Line> rows = figure_rows(r);
+  std::vector<ComparedLine> rows = figure_rows(r);
   if (std::any_of(r.comparison.crafts.begin(), r.comparison.crafts.end(), [](const ComparedCraft& c) {
         return c.step && (c.step->uneven_lift || c.step->uneven_take_off);
       }))
@@ -234,7 +234,8 @@ void write_comparison_table(std::ostream& out, const ComparisonResult& r) {
   };
   bool left_out = shown_crafts < r.comparison.crafts.size() || num_speeds > 0;
   while (too_long()) {
-    const auto last = std::find_if(rows.rbegin(), rows.rend(), [](const Line& row) { return row.can_go; });
+    const auto last =
+        std::find_if(rows.rbegin(), rows.rend(), [](const ComparedLine& row) { return row.can_go; });
     if (last != rows.rend())
       rows.erase(std::next(last).base());
     else if (num_speeds > 2)
@@ -253,7 +254,7 @@ void write_comparison_table(std::ostream& out, const ComparisonResult& r) {
   table.heads = {""};
   for (std::size_t i = 0; i < shown_crafts; ++i)
     table.heads.push_back(letter(i));
-  for (Line& row : rows)
+  for (ComparedLine& row : rows)
     table.rows.push_back(std::move(row.cells));
   print(titles);
   print(table.lines());

@@ -9,7 +9,7 @@ namespace {
 
 constexpr std::size_t fewest_cuts = 3, most_cuts = 1000;
 constexpr int most_rings = 200, fewest_around = 4, most_around = 96;
-constexpr double least_step = 1e-6; // [m] between cuts
+constexpr double least_cut_step = 1e-6; // [m] between cuts
 
 // Ends of a size that gives none: as long as so many widths of the body. Common practice, no source.
 constexpr double nose_widths = 2, tail_widths = 4;
@@ -26,7 +26,7 @@ double corner(const TomlValue& value, CutShape shape, double width, double heigh
   return radius;
 }
 
-FuselageCut cut(const TomlValue& table, CutShape shape, bool end) {
+FuselageCut cut_of(const TomlValue& table, CutShape shape, bool end) {
   table.allow_keys({"x_mm", "width_mm", "height_mm", "centre_mm", "corner_mm"});
   FuselageCut result;
   result.x = length(table["x_mm"]);
@@ -49,9 +49,9 @@ Fuselage from_cuts(const TomlValue& table, CutShape shape) {
   const auto items = table["cuts"].items(fewest_cuts, most_cuts, "tables, one for each cut");
   Fuselage result{shape, {}};
   for (std::size_t i = 0; i < items.size(); ++i) {
-    result.cuts.push_back(cut(items[i], shape, i == 0 || i + 1 == items.size()));
-    if (i > 0 && result.cuts[i].x < result.cuts[i - 1].x + least_step)
-      items[i]["x_mm"].refuse("at least " + written(least_step * mm_per_m) +
+    result.cuts.push_back(cut_of(items[i], shape, i == 0 || i + 1 == items.size()));
+    if (i > 0 && result.cuts[i].x < result.cuts[i - 1].x + least_cut_step)
+      items[i]["x_mm"].refuse("at least " + written(least_cut_step * mm_per_m) +
                               " more than that of the cut before, in order from the nose aft");
   }
   return result;

@@ -47,15 +47,15 @@ const OutputUnit& output_unit(const char* unit) {
 }
 
 // A figure of a speed, with its change per metre of depth, in SI.
-struct Line {
+struct HandlingLine {
   const char* name;
   const char* key;
   const char* unit;
   std::optional<double> value, per_depth;
 };
 
-std::vector<Line> lines_of(const Handling& h) {
-  std::vector<Line> lines;
+std::vector<HandlingLine> lines_of(const Handling& h) {
+  std::vector<HandlingLine> lines;
   for (const HandlingFigure& f : handling_figures())
     lines.push_back(
         {f.name, f.key, f.unit, h.figures.*f.figure, h.per_depth ? (*h.per_depth).*f.figure : std::nullopt});
@@ -102,7 +102,7 @@ std::vector<std::size_t> chosen_of(const std::vector<std::size_t>& all, std::siz
 }
 
 // Figures are those of the image, which does not hold when slow.
-constexpr const char* slow_warning =
+constexpr const char* no_image_warning =
     "warning: below depth Froude 3 the image does not hold; boundary = \"none\" gives the other end";
 
 bool image_holds(const StudyHead& head, const HandlingPoint& p) {
@@ -128,12 +128,12 @@ TextTable figure_table(const std::vector<HandlingPoint>& points, const std::vect
   TextTable table;
   table.first_is_text = true;
   table.heads = {"handling"};
-  std::vector<std::vector<Line>> columns;
+  std::vector<std::vector<HandlingLine>> columns;
   for (const std::size_t i : chosen) {
     table.heads.push_back(speed_text(points[i]));
     columns.push_back(lines_of(*points[i].handling));
   }
-  const std::vector<Line> of_middle = lines_of(*points[middle].handling);
+  const std::vector<HandlingLine> of_middle = lines_of(*points[middle].handling);
   const bool with_depth = points[middle].handling->per_depth.has_value();
   if (with_depth)
     table.heads.push_back("per m deeper\nat " + speed_text(points[middle]));
@@ -142,7 +142,7 @@ TextTable figure_table(const std::vector<HandlingPoint>& points, const std::vect
       continue; // the margin and the neutral point tell it
     const OutputUnit& unit = output_unit(of_middle[k].unit);
     std::vector<std::string> row{std::string(of_middle[k].name) + ", " + unit.shown};
-    for (const std::vector<Line>& column : columns)
+    for (const std::vector<HandlingLine>& column : columns)
       row.push_back(fixed(scaled(column[k].value, unit), unit.decimals));
     if (with_depth)
       row.push_back(fixed(scaled(of_middle[k].per_depth, unit), unit.decimals));
@@ -174,7 +174,7 @@ TextTable mode_table(const HandlingPoint& point, std::size_t most_rows) {
 
 Fields handling_fields(const Handling& h) {
   Fields figures, changes, modes;
-  for (const Line& line : lines_of(h)) {
+  for (const HandlingLine& line : lines_of(h)) {
     const OutputUnit& unit = output_unit(line.unit);
     figures.push_back({line.key + std::string(unit.suffix), scaled(line.value, unit)});
     if (line.per_depth)
@@ -213,7 +213,7 @@ void write_handling_table(std::ostream& out, const StudyHead& head, const Handli
   if (refused > 1)
     foot.push_back(std::to_string(refused - 1) + " more speeds refused: --csv or --json");
   if (any_slow(head, result))
-    foot.emplace_back(slow_warning);
+    foot.emplace_back(no_image_warning);
   foot.emplace_back(handling_notice);
   if (!chosen.empty()) {
     const std::size_t middle = middle_of(chosen);
@@ -243,7 +243,7 @@ void write_handling_json(std::ostream& out, const StudyHead& head, const Handlin
   Fields fields = head_fields(head, result.summary, std::max(result.num_wanted, result.points.size()));
   fields.push_back({"notice", std::string(handling_notice)});
   if (any_slow(head, result))
-    fields.push_back({"warning", std::string(slow_warning)});
+    fields.push_back({"warning", std::string(no_image_warning)});
   write_json(out, fields, result.points.size(), [&](std::size_t i) {
     const HandlingPoint& p = result.points[i];
     const bool solved = p.handling.has_value();
@@ -292,7 +292,7 @@ void write_handling_csv(std::ostream& out, const StudyHead& head, const Handling
       out << csv_values(row(p, "", "refused: " + p.refusal, "", none, none, nullptr));
       continue;
     }
-    for (const Line& line : lines_of(*p.handling)) {
+    for (const HandlingLine& line : lines_of(*p.handling)) {
       const OutputUnit& unit = output_unit(line.unit);
       out << csv_values(
           row(p, "", line.name, unit.shown, scaled(line.value, unit), scaled(line.per_depth, unit), nullptr));

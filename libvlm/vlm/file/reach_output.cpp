@@ -31,10 +31,6 @@ const char* criterion_name(VentilationCriterion criterion) {
   return "";
 }
 
-const std::string& surface_name(const StudyHead& head, std::size_t surface) {
-  return head.input.craft.surfaces.at(surface).name;
-}
-
 std::string side_of(double y) {
   return y > 0 ? "starboard" : y < 0 ? "port" : "middle";
 }

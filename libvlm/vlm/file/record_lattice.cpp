@@ -13,14 +13,14 @@ namespace {
 constexpr std::uint8_t quadrangle = 9;
 
 // The panels as quadrangles that tile each row from the leading edge to the trailing edge.
-struct Cells {
+struct GridCells {
   std::vector<double> corner;             // [corners × 3], m; edge after edge, from the leading edge aft
   std::vector<std::int64_t> connectivity; // [panels × 4]
   std::vector<double> length;             // as in RecordLattice
 };
 
-Cells cells(const Lattice& lattice) {
-  Cells cells;
+GridCells grid_cells(const Lattice& lattice) {
+  GridCells cells;
   for (const Row& row : lattice.rows) {
     const std::size_t panels = row.panels_per_strip;
     // Fractions of the chord, or of the fuselage's length, at the nodes of an edge and at the borders between
@@ -108,7 +108,8 @@ void write_strips(const Hdf5File& file, const Lattice& lattice, const Hdf5Datase
 }
 
 // An unstructured grid in one part.
-void write_grid(const Hdf5File& file, const Cells& grid, const Hdf5Dataset& panel, const Hdf5Dataset& axis) {
+void write_grid(const Hdf5File& file, const GridCells& grid, const Hdf5Dataset& panel,
+                const Hdf5Dataset& axis) {
   const std::size_t num_corners = grid.corner.size() / 3, num_panels = grid.length.size();
   const std::vector<Hdf5Dataset> part{add_count(file, "part", 1, "number of the part of the grid")};
   const std::vector<Hdf5Dataset> corner{add_count(file, "corner", num_corners, "number of the corner"), axis};
@@ -160,7 +161,7 @@ RecordLattice write_lattice(const Hdf5File& file, const Craft& craft, const Latt
                                  "number of the panel, strip after strip, from the leading edge aft"),
                        {}};
   write_strips(file, lattice, result.strip, axis);
-  Cells grid = cells(lattice);
+  GridCells grid = grid_cells(lattice);
   write_grid(file, grid, result.panel, axis);
   result.panel_length = std::move(grid.length);
   return result;

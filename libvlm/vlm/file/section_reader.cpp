@@ -7,11 +7,11 @@
 
 #include <vlm/base/error.hpp>
 #include <vlm/file/contour_file.hpp>
+#include <vlm/file/typed_figures.hpp>
 
 namespace vlm {
 namespace {
 
-constexpr double percent = 100;
 constexpr std::size_t longest_designation = 40, longest_path = 1000, most_drag_entries = 1000;
 
 Section naca(const TomlValue& table) {
@@ -48,7 +48,8 @@ SectionRead contour(const TomlValue& table, const std::filesystem::path& folder)
     result.notes.push_back("contour of chord " + written(made.chord, 6) + " at " + written(degrees, 4) +
                            "° to its x axis brought to chord 1 at 0°");
   if (made.section.trailing_edge_gap > 0)
-    result.notes.push_back("blunt trailing edge of " + written(made.section.trailing_edge_gap * percent, 4) +
+    result.notes.push_back("blunt trailing edge of " +
+                           written(made.section.trailing_edge_gap * percent_per_one, 4) +
                            " % of the chord kept");
   return result;
 }
@@ -59,9 +60,9 @@ Section mean_line(const TomlValue& table) {
     table.allow_keys({"mean_line", "camber_percent", "camber_position_percent", "thickness_percent",
                       "max_lift_coefficient", "drag_table"});
     ParabolicMeanLine line;
-    line.camber = table["camber_percent"].number({-50, 50}) / percent;
+    line.camber = table["camber_percent"].number({-50, 50}) / percent_per_one;
     if (const TomlValue position = table["camber_position_percent"]; position.present())
-      line.position = position.number({1, 99}) / percent;
+      line.position = position.number({1, 99}) / percent_per_one;
     result.mean_line = line;
   } else {
     table.allow_keys({"mean_line", "design_lift_coefficient", "uniform_to_percent", "thickness_percent",
@@ -73,11 +74,11 @@ Section mean_line(const TomlValue& table) {
     if (a > 99)
       uniform_to.fail("found " + written(a) +
                       ", wanted at most 95, for at 100 the slope is infinite at the trailing edge");
-    line.a = a / percent;
+    line.a = a / percent_per_one;
     result.mean_line = line;
   }
   if (const TomlValue thickness = table["thickness_percent"]; thickness.present())
-    result.thickness = thickness.number({0, 50}) / percent;
+    result.thickness = thickness.number({0, 50}) / percent_per_one;
   return result;
 }
 

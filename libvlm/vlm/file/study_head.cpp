@@ -190,6 +190,10 @@ std::optional<FroudeNumbers> froude_of(const Case& input) {
   return froude_numbers(*input.operation.speed, *still.depth, size.chord, size.span);
 }
 
+const std::string& surface_name(const StudyHead& head, std::size_t surface) {
+  return head.input.craft.surfaces.at(surface).name;
+}
+
 std::vector<std::string> head_lines(const StudyHead& head) {
   const Craft& craft = head.input.craft;
   const Reference size = reference(craft);

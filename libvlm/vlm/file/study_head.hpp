@@ -26,6 +26,9 @@ struct StudyHead {
 /// Froude numbers of a case at its depth and speed; unset if it lacks either.
 std::optional<FroudeNumbers> froude_of(const Case&);
 
+/// Name that the case gives a surface of the craft.
+const std::string& surface_name(const StudyHead&, std::size_t surface);
+
 /// Lines of the head of a table: title, sizes of the surfaces, reference, moment point, water, wake, lattice,
 /// notes. Of many surfaces or notes, the first few.
 std::vector<std::string> head_lines(const StudyHead&);

@@ -63,10 +63,6 @@ Fields state_fields(const TrimPoint& p) {
           {"lean_mm", of(in_mm(s.lean))}};
 }
 
-std::string surface_name(const StudyHead& head, std::size_t surface) {
-  return head.input.craft.surfaces[surface].name;
-}
-
 Fields point_fields(const StudyHead& head, const TrimPoint& p) {
   Fields fields{{"speed_m_s", p.speed}};
   for (Field& field : state_fields(p))

@@ -12,6 +12,7 @@ namespace vlm {
 // What a person types is divided by these, for 150 / 1000 is the double nearest to 0.15 and 150 * 1e-3 need
 // not be.
 constexpr double mm_per_m = 1e3;
+constexpr double percent_per_one = 100;
 constexpr double degrees_per_radian = 180 / std::numbers::pi;
 
 // Bounds of the figures, as typed: wide enough for any craft, narrow enough to catch a wrong unit.

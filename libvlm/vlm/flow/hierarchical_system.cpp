@@ -35,14 +35,10 @@ constexpr int most_steps = 300, most_rounds = 4;
 // Rings in a group of the preconditioner, and the share of its strips and places that it reaches over each of
 // its sides by.
 constexpr Index group_size = 256;
-constexpr double overlap = 0.25;
+constexpr double group_overlap = 0.25;
 
 // One of so many blocks of low rank is made first, to estimate the memory that all will take.
-constexpr std::size_t sampled = 16;
-
-std::size_t as_size(Index i) {
-  return static_cast<std::size_t>(i);
-}
+constexpr std::size_t sampling = 16;
 
 // Part of the matrix, for control points and rings or wakes that follow each other.
 struct Block {
@@ -192,7 +188,7 @@ struct HierarchicalSystem::State {
         bytes += sizeof(double) * b.entries();
     for (std::size_t i = 0; i < far.size(); ++i)
       bytes +=
-          far[i / sampled * sampled]->bytes() * far[i]->entries() / far[i / sampled * sampled]->entries();
+          far[i / sampling * sampling]->bytes() * far[i]->entries() / far[i / sampling * sampling]->entries();
     return bytes;
   }
 
@@ -203,8 +199,8 @@ struct HierarchicalSystem::State {
         far.push_back(&b);
     std::stable_sort(far.begin(), far.end(),
                      [](const Block* a, const Block* b) { return a->entries() > b->entries(); });
-    pool.for_each((far.size() + sampled - 1) / sampled,
-                  [&](std::size_t i) { fill(*far[i * sampled], tolerance); });
+    pool.for_each((far.size() + sampling - 1) / sampling,
+                  [&](std::size_t i) { fill(*far[i * sampling], tolerance); });
     const std::vector<const RingCluster*> cores = group_cores();
     double in_groups = 0;
     for (const RingCluster* core : cores)
@@ -244,7 +240,7 @@ struct HierarchicalSystem::State {
   Cells widened(Cells cells) const {
     const Row& row = basis.lattice().rows[cells.row];
     const auto more = [](std::size_t n) {
-      return static_cast<std::size_t>(std::ceil(overlap * static_cast<double>(n)));
+      return static_cast<std::size_t>(std::ceil(group_overlap * static_cast<double>(n)));
     };
     const std::size_t places = more(cells.places());
     for (std::size_t n = more(cells.strips()); n > 0; --n) {

@@ -21,10 +21,6 @@ std::size_t row_of(const Lattice& lattice, std::size_t panel) {
   return r;
 }
 
-std::size_t as_size(Index i) {
-  return static_cast<std::size_t>(i);
-}
-
 } // namespace
 
 RingBasis::RingBasis(const Influence& influence, const MirrorImage* mirror, const PartOfLattice& part)

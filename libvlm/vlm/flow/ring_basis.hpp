@@ -13,6 +13,11 @@
 
 namespace vlm {
 
+/// An index of Eigen's, which is never negative here, as a size.
+inline std::size_t as_size(Eigen::Index i) {
+  return static_cast<std::size_t>(i);
+}
+
 /// One of the systems that a lattice is solved by: unknown u stands for circulation 1 at panel[u] and
 /// parity·sign at its mirror image, where there is one.
 struct PartOfLattice {

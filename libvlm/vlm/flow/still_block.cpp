@@ -6,7 +6,7 @@ namespace vlm {
 namespace {
 
 constexpr int most_sweeps = 12;
-constexpr double settled = 1e-14;
+constexpr double settled_change = 1e-14;
 
 } // namespace
 
@@ -30,7 +30,7 @@ Eigen::MatrixXd StillBlock::solve(const Eigen::MatrixXd& right) const {
     const double change = (next - y).cwiseAbs().maxCoeff();
     y = next;
     x = alone - vlm::solve(*still, still_by_moved * y);
-    if (change <= settled * std::max(x.cwiseAbs().maxCoeff(), y.cwiseAbs().maxCoeff()))
+    if (change <= settled_change * std::max(x.cwiseAbs().maxCoeff(), y.cwiseAbs().maxCoeff()))
       return result;
   }
   const Eigen::MatrixXd spread = vlm::solve(*still, still_by_moved);

@@ -9,7 +9,15 @@
 namespace vlm {
 namespace {
 
-enum Component : std::size_t { lift, drag, side_force, roll, pitch, yaw, num_components };
+enum Component : std::size_t {
+  lift,
+  drag,
+  side_force,
+  roll_moment,
+  pitch_moment,
+  yaw_moment,
+  num_components
+};
 constexpr std::array<const char*, num_components> component_names{
     "lift", "drag", "side force", "rolling moment", "pitching moment", "yawing moment"};
 
@@ -35,16 +43,18 @@ std::string name_of(Variable variable) {
 DerivativeGroup group_of(Component component, Variable variable) {
   switch (variable) {
   case Variable::alpha:
-    return component == lift || component == pitch ? DerivativeGroup::stiffness : DerivativeGroup::coupling;
+    return component == lift || component == pitch_moment ? DerivativeGroup::stiffness
+                                                          : DerivativeGroup::coupling;
   case Variable::beta:
-    return component == side_force || component == roll || component == yaw ? DerivativeGroup::stiffness
-                                                                            : DerivativeGroup::coupling;
+    return component == side_force || component == roll_moment || component == yaw_moment
+               ? DerivativeGroup::stiffness
+               : DerivativeGroup::coupling;
   case Variable::roll_rate:
-    return component == roll ? DerivativeGroup::damping : DerivativeGroup::coupling;
+    return component == roll_moment ? DerivativeGroup::damping : DerivativeGroup::coupling;
   case Variable::pitch_rate:
-    return component == pitch ? DerivativeGroup::damping : DerivativeGroup::coupling;
+    return component == pitch_moment ? DerivativeGroup::damping : DerivativeGroup::coupling;
   case Variable::yaw_rate:
-    return component == yaw ? DerivativeGroup::damping : DerivativeGroup::coupling;
+    return component == yaw_moment ? DerivativeGroup::damping : DerivativeGroup::coupling;
   }
   return DerivativeGroup::coupling;
 }

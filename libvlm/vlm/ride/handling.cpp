@@ -34,11 +34,11 @@ ParasiteSum difference(const ParasiteSum& a, const ParasiteSum& b, double step) 
 
 // A craft at one depth, in a stream of the speed and angle of a riding point. The responses are for all
 // motions, and must live as long.
-class Flow {
+class FlowPast {
 public:
-  Flow(const Craft& craft, const Responses& responses, const DragChoice& choice,
-       const std::optional<FuselageFigures>& body, double speed, double alpha,
-       std::span<const double> turns = {})
+  FlowPast(const Craft& craft, const Responses& responses, const DragChoice& choice,
+           const std::optional<FuselageFigures>& body, double speed, double alpha,
+           std::span<const double> turns = {})
       : responses_(responses), speed_(speed), condition_{alpha}, axes_(stream_axes(condition_)),
         turns_(turns), amplitudes_(amplitudes(responses_, condition_, turns_)) {
     const auto parasite = [&](double at_speed, double at_alpha) {
@@ -146,7 +146,7 @@ double load_line_of(const Loading& loading, const RidingPoint& point, double den
 }
 
 // Loads of the lag of downwash per rad/s of angle of attack, about the origin.
-Load lag_of(const Flow& flow, ThreadPool& pool) {
+Load lag_of(const FlowPast& flow, ThreadPool& pool) {
   const Responses& r = flow.responses();
   const std::vector<Derivative> rate = alpha_rate_derivatives(r, flow.condition(), pool);
   const double scale = r.pressure_area * flow.speed() * 0.5 * flow.chord();
@@ -155,7 +155,7 @@ Load lag_of(const Flow& flow, ThreadPool& pool) {
 }
 
 // About the centres of mass with the rider held rigidly and on the deck
-HandlingFigures figures_of(const Flow& flow, const std::optional<double>& load_line, const Vec3& rigid,
+HandlingFigures figures_of(const FlowPast& flow, const std::optional<double>& load_line, const Vec3& rigid,
                            const Vec3& on_the_deck, const std::optional<Load>& lag) {
   HandlingFigures f;
   f.neutral_point = flow.at().neutral_point;
@@ -181,7 +181,7 @@ HandlingFigures figures_of(const Flow& flow, const std::optional<double>& load_l
 }
 
 // All but the damping of late downwash.
-HandlingFigures loaded_figures(const Flow& flow, const Loading& loading, const RidingPoint& point,
+HandlingFigures loaded_figures(const FlowPast& flow, const Loading& loading, const RidingPoint& point,
                                double density) {
   return figures_of(flow, load_line_of(loading, point, density),
                     inertia(loading, point.load_station, RiderHold::rigid, point.alpha, point.lean).centre,
@@ -205,7 +205,7 @@ Matrix added_mass_at(const Matrix& about_origin, const StreamAxes& axes, const V
   return m;
 }
 
-RideModes modes_of(const Flow& flow, const Loading& loading, const RidingPoint& point, RiderHold hold,
+RideModes modes_of(const FlowPast& flow, const Loading& loading, const RidingPoint& point, RiderHold hold,
                    double density, const Matrix& water, const Load& lag,
                    const std::optional<Load>& by_depth) {
   RideModes ride{inertia(loading, point.load_station, hold, point.alpha, point.lean), {}};
@@ -288,7 +288,7 @@ Handling handling(const Craft& craft, const LatticeOptions& options, const DragC
     return make_responses(c, options, point.wake_angle, {}, pool, Motions::all);
   };
   const Responses responses = responses_of(craft);
-  const Flow flow(craft, responses, choice, body, point.speed, point.alpha);
+  const FlowPast flow(craft, responses, choice, body, point.speed, point.alpha);
   const Vec3 rigid = inertia(loading, point.load_station, RiderHold::rigid, point.alpha, point.lean).centre,
              on_the_deck = inertia(loading, point.load_station, RiderHold::on_the_deck).centre;
   const Load lag = lag_of(flow, pool);
@@ -302,7 +302,7 @@ Handling handling(const Craft& craft, const LatticeOptions& options, const DragC
     Craft lowered = craft, raised = craft;
     *lowered.still_surface.depth += step, *raised.still_surface.depth -= step;
     const Responses deeper = responses_of(lowered), higher = responses_of(raised);
-    const Flow below(lowered, deeper, choice, body, point.speed, point.alpha),
+    const FlowPast below(lowered, deeper, choice, body, point.speed, point.alpha),
         above(raised, higher, choice, body, point.speed, point.alpha);
     by_depth = (1 / (2 * step)) * (below.loads() - above.loads());
     h.per_depth = per_metre(figures_of(below, h.load_line, rigid, on_the_deck, {}),
@@ -323,20 +323,20 @@ HandlingFigures steady_handling(const Craft& craft, const LatticeOptions& option
                                 const Loading& loading, const RidingPoint& point, ThreadPool& pool) {
   check_level(craft, loading, point);
   const Responses responses = make_responses(craft, options, point.wake_angle, {}, pool, Motions::all);
-  const Flow flow(craft, responses, choice, body_figures(craft), point.speed, point.alpha);
+  const FlowPast flow(craft, responses, choice, body_figures(craft), point.speed, point.alpha);
   return loaded_figures(flow, loading, point, craft.water.density);
 }
 
 HandlingFigures steady_handling(const Ride& ride, const TrimmedCraft& t, std::span<const double> amplitudes) {
   const RidingPoint point{t.speed, t.state.alpha, t.state.load_station, t.responses.wake_angle, t.state.lean};
   check_level(ride.craft, ride.loading, point);
-  const Flow flow(ride.craft, t.responses, ride.drag, ride.body, t.speed, t.state.alpha, amplitudes);
+  const FlowPast flow(ride.craft, t.responses, ride.drag, ride.body, t.speed, t.state.alpha, amplitudes);
   return loaded_figures(flow, ride.loading, point, ride.craft.water.density);
 }
 
 HandlingFigures handling_without_loading(const Ride& ride, const TrimmedCraft& t,
                                          std::span<const double> amplitudes) {
-  const Flow flow(ride.craft, t.responses, ride.drag, ride.body, t.speed, t.state.alpha, amplitudes);
+  const FlowPast flow(ride.craft, t.responses, ride.drag, ride.body, t.speed, t.state.alpha, amplitudes);
   const std::optional<double> centre = flow.at().centre_of_lift;
   const Vec3 about = centre ? Vec3{*centre, 0, 0} : t.responses.moment_point;
   HandlingFigures f = figures_of(flow, centre, about, about, {});

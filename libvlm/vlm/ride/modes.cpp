@@ -26,7 +26,7 @@ void add_column(Matrix& matrix, std::size_t column, double factor, const StreamL
   matrix(pitch, column) += factor * loads.pitch;
 }
 
-Eigen::Matrix3d eigen(const Matrix& m) {
+Eigen::Matrix3d eigen_matrix(const Matrix& m) {
   return Eigen::Map<const Eigen::Matrix3d>(m.values.data());
 }
 
@@ -98,22 +98,22 @@ LongitudinalMotion motion_of(const LevelFlight& flight) {
 }
 
 std::vector<Mode> modes(const LongitudinalMotion& motion, double speed, double chord) {
-  const Eigen::Matrix3d mass = eigen(motion.mass);
+  const Eigen::Matrix3d mass = eigen_matrix(motion.mass);
   const Eigen::FullPivLU<Eigen::Matrix3d> lu(mass);
-  if (!mass.allFinite() || !eigen(motion.rate).allFinite() || !eigen(motion.place).allFinite() ||
-      !lu.isInvertible())
+  if (!mass.allFinite() || !eigen_matrix(motion.rate).allFinite() ||
+      !eigen_matrix(motion.place).allFinite() || !lu.isInvertible())
     throw Error("natural motions: found mass, inertia or a derivative that is not finite, or no mass, wanted "
                 "masses above 0 and finite derivatives",
                 ErrorKind::run);
   std::vector<Index> places;
   for (Index i = 0; i < mass.cols(); ++i)
-    if (!eigen(motion.place).col(i).isZero(0))
+    if (!eigen_matrix(motion.place).col(i).isZero(0))
       places.push_back(i);
   // Velocities first, then the places that matter.
   const Index velocities = mass.rows(), size = velocities + static_cast<Index>(places.size());
   Eigen::MatrixXd a = Eigen::MatrixXd::Zero(size, size);
-  a.topLeftCorner(velocities, velocities) = lu.solve(eigen(motion.rate));
-  const Eigen::Matrix3d by_place = lu.solve(eigen(motion.place));
+  a.topLeftCorner(velocities, velocities) = lu.solve(eigen_matrix(motion.rate));
+  const Eigen::Matrix3d by_place = lu.solve(eigen_matrix(motion.place));
   for (Index k = velocities; k < size; ++k) {
     const Index coordinate = places[static_cast<std::size_t>(k - velocities)];
     a.col(k).head(velocities) = by_place.col(coordinate);

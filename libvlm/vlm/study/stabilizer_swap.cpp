@@ -12,7 +12,7 @@ namespace {
 using Pair = std::array<double, 2>;
 
 constexpr double greatest_log = 1.6094379124341003; // of five
-constexpr double settled = 1e-6;                    // [m]
+constexpr double settled_place = 1e-6;              // [m]
 
 Pair difference(const Steadiness& a, const Steadiness& b) {
   return {a.load_station - b.load_station, a.neutral_point - b.neutral_point};
@@ -70,7 +70,7 @@ Pair fit(const Drawn& d, const Steadiness& wanted) {
   Pair x{0, 0}, miss = difference(*d.figures, wanted);
   std::array<Pair, 2> j = d.slopes;
   for (int i = 0; i < 20; ++i) {
-    if (std::abs(miss[0]) < settled && std::abs(miss[1]) < settled)
+    if (std::abs(miss[0]) < settled_place && std::abs(miss[1]) < settled_place)
       return x;
     const double det = j[0][0] * j[1][1] - j[0][1] * j[1][0];
     Pair step{-(j[1][1] * miss[0] - j[0][1] * miss[1]) / det, -(j[0][0] * miss[1] - j[1][0] * miss[0]) / det};
