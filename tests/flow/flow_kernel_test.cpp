@@ -186,6 +186,12 @@ TEST(FlowKernels, AreZeroOnTheirOwnLines) {
       EXPECT_TRUE(std::isfinite(solve(*kernel, g, {0, 1, 0}).z[0])) << kernel->name;
       EXPECT_TRUE(std::isfinite(solve(*kernel, g, {1, -1, 0}).z[0])) << kernel->name;
       EXPECT_TRUE(std::isfinite(solve(*kernel, g, {5, 1, 0}).z[0])) << kernel->name;
+      // On a leg only the other two sides count. By hand: a segment seen at the distance h between angles
+      // whose cosines are c1 and c2 gives (c1 + c2)/(4πh), downwards both times.
+      const double diagonal = std::sqrt(0.5 * 0.5 + 2 * 2), pi = std::acos(-1.0);
+      EXPECT_NEAR(solve(*kernel, g, {0.5, 1, 0}).z[0],
+                  -(1 + 0.5 / diagonal) / (4 * pi * 2) - 2 / diagonal / (4 * pi * 0.5), 1e-15)
+          << kernel->name << straight;
     }
 }
 

@@ -14,7 +14,7 @@ struct LineGrid {
   std::size_t width; ///< line_width(num_edges); nodes beyond the last edge repeat it
   double core2; ///< square of the length that vortices are rounded by [m²]: 1/r³ of Biot & Savart becomes (r²
                 ///< + core²)^(−3/2)
-  bool straight; ///< all nodes of an edge have the same y and the same z
+  bool straight; ///< all nodes of an edge have the same y and the same z, and no x falls from one to the next
 };
 
 /// What is side by side is padded to a multiple of this.
@@ -26,7 +26,7 @@ constexpr std::size_t line_width(std::size_t num_edges) {
 
 /// Doubles of scratch that a kernel wants for a grid.
 constexpr std::size_t line_scratch(std::size_t width) {
-  return 11 * (width + line_lanes);
+  return 16 * (width + line_lanes);
 }
 
 /// Components of velocities [m/s], an array each.

@@ -268,8 +268,8 @@ Influence::Lines Influence::lines_of(const double* x, const double* y, const dou
         to->push_back(from[std::min(e, num_edges - 1) * stride + k]);
   lines.straight = true;
   for (std::size_t i = lines.width; i < lines.x.size(); ++i)
-    lines.straight =
-        lines.straight && lines.y[i] == lines.y[i - lines.width] && lines.z[i] == lines.z[i - lines.width];
+    lines.straight = lines.straight && lines.x[i] >= lines.x[i - lines.width] &&
+                     lines.y[i] == lines.y[i - lines.width] && lines.z[i] == lines.z[i - lines.width];
   return lines;
 }
 

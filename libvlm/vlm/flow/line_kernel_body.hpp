@@ -87,96 +87,107 @@ void rays(const vlm::LineGrid& g, const double point[3], const double direction[
   }
 }
 
-// Distances of a line's nodes to the point, along x and altogether.
-VLM_INLINE void measure_along(const double* nodes, V x, const double* h2, double* line, std::size_t pitch,
-                              std::size_t i) {
-  const V along = sub(x, load(nodes + i));
-  store(line + i, along);
-  store(line + pitch + i, root(madd(along, along, load(h2 + i))));
+// One chordwise line of a grid whose edges run along x, as seen from the point.
+struct StraightLine {
+  double *x, *r; // from its nodes, along x and altogether
+  double* leg;   // of the half-infinite leg along x from each node: to be multiplied by (0, −z, y)
+};
+
+// A leg of unit circulation from a node along +x gives (1 + x/r)/(4πh²), h being the distance from its line.
+// Where the point is ahead of the node that is 1/(4πr(r − x)); behind it, twice 1/(4πh²) less
+// 1/(4πr(r + x)). twice holds the former, or 0 for a line that lies ahead of the point altogether: then only
+// differences of what is left are wanted, and nothing cancels.
+VLM_INLINE void measure_straight(const double* nodes, V x, const double* h2, const double* share,
+                                 const double* twice, const StraightLine& line, std::size_t i) {
+  const V along = sub(x, load(nodes + i)), r = root(madd(along, along, load(h2 + i)));
+  // A point on a node is on the line, too, where anything finite will do.
+  const V q = div(load(share + i), madd(r, add(r, magnitude(along)), set(1e-300)));
+  store(line.x + i, along);
+  store(line.r + i, r);
+  store(line.leg + i, select(negative(along), q, sub(load(twice + i), q)));
 }
 
 // Of a grid whose edges run along x.
-template <bool HAS_CORE>
-VLM_INLINE void straight_panels(const vlm::LineGrid& g, const double point[3], vlm::LineVelocities leg,
-                                const double* leg_share, vlm::LineVelocities result, double* scratch) {
+VLM_INLINE void straight_panels(const vlm::LineGrid& g, const double point[3], const vlm::LineVelocities& leg,
+                                const double* leg_share, const vlm::LineVelocities& result, double* scratch) {
   const std::size_t pitch = g.width + vlm::line_lanes, edges = g.num_edges, panels = edges - 1;
-  // What is the same on all chordwise lines: of an edge y, z, core² + y² + z² and share, of a bound segment
-  // the x of its cross product, with its square, and its product in y and z.
-  double *y = scratch, *z = y + pitch, *h2 = z + pitch, *share = h2 + pitch, *cross = share + pitch,
-         *cross2 = cross + pitch, *dot = cross2 + pitch, *aft = dot + pitch, *fore = aft + 2 * pitch;
+  // What is the same on all chordwise lines: of an edge y, z, core² + y² + z², share of unit circulation over
+  // 4π and twice that over h²; of a bound segment the x of its cross product, its product in y and z, and
+  // what its horseshoe's legs give beside those of its line.
+  double *y = scratch, *z = y + pitch, *h2 = z + pitch, *share = h2 + pitch, *twice = share + pitch,
+         *cross = twice + pitch, *dot = cross + pitch, *rest_x = dot + pitch, *rest_y = rest_x + pitch,
+         *rest_z = rest_y + pitch, *lines = rest_z + pitch;
+  StraightLine here{lines, lines + pitch, lines + 2 * pitch},
+      next{lines + 3 * pitch, lines + 4 * pitch, lines + 5 * pitch};
   const V px = set(point[0]), py = set(point[1]), pz = set(point[2]), core2 = set(g.core2);
+  const double* last = g.x + g.panels_per_strip * g.width;
   for (std::size_t i = 0; i < g.width; i += LANES) {
-    const V dy = sub(py, load(g.y + i)), dz = sub(pz, load(g.z + i));
+    const V dy = sub(py, load(g.y + i)), dz = sub(pz, load(g.z + i)),
+            across2 = madd(dy, dy, madd(dz, dz, core2)), unit = mul(set(over_4pi), load(leg_share + i));
     store(y + i, dy);
     store(z + i, dz);
-    store(h2 + i, madd(dy, dy, madd(dz, dz, core2)));
-    store(share + i, mul(set(over_4pi), load(leg_share + i)));
+    store(h2 + i, across2);
+    store(share + i, unit);
+    // 0, too, where the point is on the edge.
+    const V to_first = sub(px, load(g.x + i)), to_last = sub(px, load(last + i)),
+            length = sub(to_first, to_last);
+    const V ab2 = mul(madd(to_first, to_first, across2), madd(to_last, to_last, across2));
+    const V quotient = div(add(unit, unit), across2);
+    store(twice + i,
+          select(negative(to_last),
+                 select(less(mul(set(on_line2), ab2), mul(mul(length, length), across2)), quotient, set(0)),
+                 set(0)));
+    measure_straight(last, px, h2, share, twice, next, i);
+    const V behind = load(next.leg + i);
+    store(leg.y + i, madd(dz, behind, load(leg.y + i)));
+    store(leg.z + i, nmadd(dy, behind, load(leg.z + i)));
+    measure_straight(last - g.width, px, h2, share, twice, here, i);
   }
   for (std::size_t i = 0; i < panels; i += LANES) {
     const V ay = load(y + i), by = load(y + i + 1), az = load(z + i), bz = load(z + i + 1);
-    const V cx = msub(ay, bz, mul(az, by)), sy = sub(by, ay), sz = sub(bz, az);
-    store(cross + i, cx);
-    store(cross2 + i, madd(cx, cx, mul(core2, madd(sy, sy, mul(sz, sz)))));
+    store(cross + i, msub(ay, bz, mul(az, by)));
     store(dot + i, madd(ay, by, madd(az, bz, core2)));
+    store(rest_x + i, sub(load(leg.x + i + 1), load(leg.x + i)));
+    store(rest_y + i, sub(load(leg.y + i + 1), load(leg.y + i)));
+    store(rest_z + i, sub(load(leg.z + i + 1), load(leg.z + i)));
   }
-  const std::size_t width = g.width;
-  const double* nodes = g.x + (g.panels_per_strip - 1) * width; // of a line, from the last to the first
-  for (std::size_t i = 0; i < edges; i += LANES) {
-    measure_along(nodes + width, px, h2, aft, pitch, i);
-    measure_along(nodes, px, h2, fore, pitch, i);
-  }
-  for (std::size_t k = g.panels_per_strip; k-- > 0; nodes -= width) {
-    // The legs of this line are those behind it and one piece more.
-    for (std::size_t i = 0; i < edges; i += LANES) {
-      const V across2 = load(h2 + i), length = sub(load(nodes + width + i), load(nodes + i));
-      const V factor = mul(length, strength(load(fore + pitch + i), load(aft + pitch + i),
-                                            madd(load(fore + i), load(aft + i), across2),
-                                            mul(mul(length, length), across2), load(share + i)));
-      store(leg.y + i, nmadd(factor, load(z + i), load(leg.y + i)));
-      store(leg.z + i, madd(factor, load(y + i), load(leg.z + i)));
-    }
-    const vlm::LineVelocities to{result.x + k * width, result.y + k * width, result.z + k * width};
-    const auto write_panels = [&](std::size_t i) __attribute__((always_inline)) {
-      const V ax = load(fore + i), bx = load(fore + i + 1), ay = load(y + i), by = load(y + i + 1),
-              az = load(z + i), bz = load(z + i + 1);
-      const V cy = msub(az, bx, mul(ax, bz)), cz = msub(ax, by, mul(ay, bx));
-      V all2 = madd(cy, cy, madd(cz, cz, load(cross2 + i)));
-      if constexpr (HAS_CORE) {
-        const V sx = sub(bx, ax);
-        all2 = madd(mul(core2, sx), sx, all2);
-      }
-      const V factor = strength(load(fore + pitch + i), load(fore + pitch + i + 1),
-                                madd(ax, bx, load(dot + i)), all2, set(over_4pi));
-      store(to.x + i, madd(factor, load(cross + i), sub(load(leg.x + i + 1), load(leg.x + i))));
-      store(to.y + i, madd(factor, cy, sub(load(leg.y + i + 1), load(leg.y + i))));
-      store(to.z + i, madd(factor, cz, sub(load(leg.z + i + 1), load(leg.z + i))));
-    };
+  for (std::size_t k = g.panels_per_strip; k-- > 0;) {
+    const double* before = k == 0 ? nullptr : g.x + (k - 1) * g.width;
+    const vlm::LineVelocities to{result.x + k * g.width, result.y + k * g.width, result.z + k * g.width};
     std::size_t i = 0;
-    if (k == 0) {
-      for (; i < panels; i += LANES)
-        write_panels(i);
-      return;
-    }
-    // The line before is measured on the way: its roots and these divisions keep each other company.
     for (; i < panels; i += LANES) {
-      measure_along(nodes - width, px, h2, aft, pitch, i);
-      write_panels(i);
+      // The next line is measured on the way: its roots and these divisions keep each other company.
+      if (before != nullptr)
+        measure_straight(before, px, h2, share, twice, next, i);
+      const V ax = load(here.x + i), bx = load(here.x + i + 1), ay = load(y + i), by = load(y + i + 1),
+              az = load(z + i), bz = load(z + i + 1), ar = load(here.r + i), br = load(here.r + i + 1),
+              aleg = load(here.leg + i), bleg = load(here.leg + i + 1);
+      const V cx = load(cross + i), cy = msub(az, bx, mul(ax, bz)), cz = msub(ax, by, mul(ay, bx));
+      const V product = madd(ax, bx, load(dot + i)), ab = mul(ar, br);
+      // strength() in short where the point is between the ends of none of the segments, as it mostly is.
+      V factor = div(mul(set(over_4pi), add(ar, br)), mul(ab, add(ab, product)));
+      if (!all_positive(product)) {
+        const V sx = sub(bx, ax), sy = sub(by, ay), sz = sub(bz, az);
+        const V length2 = madd(sx, sx, madd(sy, sy, mul(sz, sz)));
+        factor = strength(ar, br, product, madd(cx, cx, madd(cy, cy, madd(cz, cz, mul(core2, length2)))),
+                          set(over_4pi));
+      }
+      store(to.x + i, madd(factor, cx, load(rest_x + i)));
+      store(to.y + i, madd(factor, cy, nmadd(bz, bleg, madd(az, aleg, load(rest_y + i)))));
+      store(to.z + i, madd(factor, cz, madd(by, bleg, nmadd(ay, aleg, load(rest_z + i)))));
     }
-    for (; i < edges; i += LANES)
-      measure_along(nodes - width, px, h2, aft, pitch, i);
-    double* swap = aft;
-    aft = fore;
-    fore = swap;
+    for (; before != nullptr && i < edges; i += LANES)
+      measure_straight(before, px, h2, share, twice, next, i);
+    const StraightLine swap = here;
+    here = next;
+    next = swap;
   }
 }
 
 void panels(const vlm::LineGrid& g, const double point[3], vlm::LineVelocities leg, const double* leg_share,
             vlm::LineVelocities result, double* scratch) {
   if (g.straight) {
-    if (g.core2 == 0)
-      straight_panels<false>(g, point, leg, leg_share, result, scratch);
-    else
-      straight_panels<true>(g, point, leg, leg_share, result, scratch);
+    straight_panels(g, point, leg, leg_share, result, scratch);
     return;
   }
   const std::size_t pitch = g.width + vlm::line_lanes;

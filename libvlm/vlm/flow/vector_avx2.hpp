@@ -55,6 +55,9 @@ inline M less(V a, V b) {
 inline M negative(V a) {
   return a; // choices look at the sign alone
 }
+inline bool all_positive(V a) {
+  return _mm256_movemask_pd(less(set(0), a)) == 15;
+}
 inline V select(M m, V yes, V no) {
   asm("vblendvpd %3, %2, %1, %0"
       : "=x"(no)

@@ -54,6 +54,9 @@ inline M less(V a, V b) {
 inline M negative(V a) {
   return less(a, set(0));
 }
+inline bool all_positive(V a) {
+  return less(set(0), a) == 255;
+}
 inline V select(M m, V yes, V no) {
   return _mm512_mask_blend_pd(m, no, yes);
 }

@@ -53,6 +53,9 @@ inline M less(V a, V b) {
 inline M negative(V a) {
   return a < set(0);
 }
+inline bool all_positive(V a) {
+  return a[0] > 0 && a[1] > 0;
+}
 inline V select(M m, V yes, V no) {
   return m ? yes : no;
 }
