@@ -195,6 +195,41 @@ TEST(FlowKernels, AreZeroOnTheirOwnLines) {
     }
 }
 
+// Far abeam of a chord of almost nothing the legs are still there, and there are no other digits to hide in.
+TEST(FlowKernels, SeeLegsOfAShortChordFromAfar) {
+  for (const FlowKernel* kernel : kernels())
+    for (const double chord : {1e-8, 1e-5, 0.1}) {
+      Grid g{2, 2};
+      g.straight = true;
+      for (std::size_t k = 0; k <= 2; ++k)
+        for (std::size_t e = 0; e < g.width; ++e) {
+          g.x.push_back(0.5 * chord * static_cast<double>(k));
+          g.y.push_back(e == 0 ? -1 : 1);
+          g.z.push_back(0);
+        }
+      for (const double abeam : {1e-3, 0.5, 5.0}) {
+        const std::array<double, 3> point{0.6 * chord, 1 + abeam, 0};
+        std::vector<double> scratch(vlm::line_scratch(g.width)), share(g.width, 1);
+        std::array<std::vector<double>, 3> leg, v;
+        for (std::size_t i = 0; i < 3; ++i)
+          leg[i].resize(g.width + vlm::line_lanes), v[i].resize(2 * g.width);
+        kernel->panels(g.lines(), point.data(), {leg[0].data(), leg[1].data(), leg[2].data()}, share.data(),
+                       {v[0].data(), v[1].data(), v[2].data()}, scratch.data());
+        // Without what lies behind the last node: the bound segment and both pieces of legs, by hand.
+        const auto to = [&](std::size_t k, std::size_t e) {
+          const std::size_t i = g.node(k, e);
+          return Long{static_cast<long double>(point[0]) - g.x[i],
+                      static_cast<long double>(point[1]) - g.y[i], 0};
+        };
+        for (std::size_t k = 0; k < 2; ++k) {
+          const long double exact = segment(to(k, 0), to(k, 1), 0)[2] + segment(to(k, 1), to(2, 1), 0)[2] +
+                                    segment(to(2, 0), to(k, 0), 0)[2];
+          EXPECT_NEAR(v[2][g.node(k, 0)], static_cast<double>(exact), 1e-15 / abeam) << kernel->name << chord;
+        }
+      }
+    }
+}
+
 // A sheet of nine ribbons, as many as do not fill the lanes, and what stands around it.
 struct Ribbons {
   std::vector<double> node1{}, node2{}, along{}, tangent1{}, tangent2{}, per_length{};

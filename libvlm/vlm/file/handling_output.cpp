@@ -102,7 +102,7 @@ std::vector<std::size_t> chosen_of(const std::vector<std::size_t>& all, std::siz
 }
 
 // Figures are those of the image, which does not hold when slow.
-constexpr const char* no_image_warning =
+constexpr const char* weak_image_warning =
     "warning: below depth Froude 3 the image does not hold; boundary = \"none\" gives the other end";
 
 bool image_holds(const StudyHead& head, const HandlingPoint& p) {
@@ -213,7 +213,7 @@ void write_handling_table(std::ostream& out, const StudyHead& head, const Handli
   if (refused > 1)
     foot.push_back(std::to_string(refused - 1) + " more speeds refused: --csv or --json");
   if (any_slow(head, result))
-    foot.emplace_back(no_image_warning);
+    foot.emplace_back(weak_image_warning);
   foot.emplace_back(handling_notice);
   if (!chosen.empty()) {
     const std::size_t middle = middle_of(chosen);
@@ -243,7 +243,7 @@ void write_handling_json(std::ostream& out, const StudyHead& head, const Handlin
   Fields fields = head_fields(head, result.summary, std::max(result.num_wanted, result.points.size()));
   fields.push_back({"notice", std::string(handling_notice)});
   if (any_slow(head, result))
-    fields.push_back({"warning", std::string(no_image_warning)});
+    fields.push_back({"warning", std::string(weak_image_warning)});
   write_json(out, fields, result.points.size(), [&](std::size_t i) {
     const HandlingPoint& p = result.points[i];
     const bool solved = p.handling.has_value();

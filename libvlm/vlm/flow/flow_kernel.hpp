@@ -14,7 +14,8 @@ struct LineGrid {
   std::size_t width; ///< line_width(num_edges); nodes beyond the last edge repeat it
   double core2; ///< square of the length that vortices are rounded by [m²]: 1/r³ of Biot & Savart becomes (r²
                 ///< + core²)^(−3/2)
-  bool straight; ///< all nodes of an edge have the same y and the same z, and no x falls from one to the next
+  bool straight; ///< all nodes of an edge have the same y and the same z, and no x falls from one to the
+                 ///< next, so that the last is the aftmost
 };
 
 /// What is side by side is padded to a multiple of this.

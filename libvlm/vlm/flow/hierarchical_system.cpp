@@ -38,7 +38,7 @@ constexpr Index group_size = 256;
 constexpr double group_overlap = 0.25;
 
 // One of so many blocks of low rank is made first, to estimate the memory that all will take.
-constexpr std::size_t sampling = 16;
+constexpr std::size_t blocks_a_sample = 16;
 
 // Part of the matrix, for control points and rings or wakes that follow each other.
 struct Block {
@@ -187,8 +187,8 @@ struct HierarchicalSystem::State {
       if (!b.far)
         bytes += sizeof(double) * b.entries();
     for (std::size_t i = 0; i < far.size(); ++i)
-      bytes +=
-          far[i / sampling * sampling]->bytes() * far[i]->entries() / far[i / sampling * sampling]->entries();
+      bytes += far[i / blocks_a_sample * blocks_a_sample]->bytes() * far[i]->entries() /
+               far[i / blocks_a_sample * blocks_a_sample]->entries();
     return bytes;
   }
 
@@ -199,8 +199,8 @@ struct HierarchicalSystem::State {
         far.push_back(&b);
     std::stable_sort(far.begin(), far.end(),
                      [](const Block* a, const Block* b) { return a->entries() > b->entries(); });
-    pool.for_each((far.size() + sampling - 1) / sampling,
-                  [&](std::size_t i) { fill(*far[i * sampling], tolerance); });
+    pool.for_each((far.size() + blocks_a_sample - 1) / blocks_a_sample,
+                  [&](std::size_t i) { fill(*far[i * blocks_a_sample], tolerance); });
     const std::vector<const RingCluster*> cores = group_cores();
     double in_groups = 0;
     for (const RingCluster* core : cores)

@@ -90,13 +90,13 @@ void rays(const vlm::LineGrid& g, const double point[3], const double direction[
 // One chordwise line of a grid whose edges run along x, as seen from the point.
 struct StraightLine {
   double *x, *r; // from its nodes, along x and altogether
-  double* leg;   // of the half-infinite leg along x from each node: to be multiplied by (0, −z, y)
+  double* leg;   // of the leg along +x from each node, up to a constant of its edge: times (0, −z, y)
 };
 
-// A leg of unit circulation from a node along +x gives (1 + x/r)/(4πh²), h being the distance from its line.
-// Where the point is ahead of the node that is 1/(4πr(r − x)); behind it, twice 1/(4πh²) less
-// 1/(4πr(r + x)). twice holds the former, or 0 for a line that lies ahead of the point altogether: then only
-// differences of what is left are wanted, and nothing cancels.
+// A leg of unit circulation from a node along +x gives (1 + x/r)/(4πh²), h² being core² + y² + z². Ahead of
+// the node, where x < 0, that is 1/(4πr(r − x)), behind it 2/(4πh²) − 1/(4πr(r + x)). twice holds 2/(4πh²),
+// but 0 for an edge that ends ahead of the point: only differences between its nodes are used, and that
+// large term would drown them. Far away they lose digits as r over the chord, of a velocity that is as small.
 VLM_INLINE void measure_straight(const double* nodes, V x, const double* h2, const double* share,
                                  const double* twice, const StraightLine& line, std::size_t i) {
   const V along = sub(x, load(nodes + i)), r = root(madd(along, along, load(h2 + i)));
@@ -128,15 +128,15 @@ VLM_INLINE void straight_panels(const vlm::LineGrid& g, const double point[3], c
     store(z + i, dz);
     store(h2 + i, across2);
     store(share + i, unit);
-    // 0, too, where the point is on the edge.
+    // 0, too, within 4e-8 of the chord from the edge, whose own legs count as none there.
     const V to_first = sub(px, load(g.x + i)), to_last = sub(px, load(last + i)),
             length = sub(to_first, to_last);
     const V ab2 = mul(madd(to_first, to_first, across2), madd(to_last, to_last, across2));
     const V quotient = div(add(unit, unit), across2);
-    store(twice + i,
-          select(negative(to_last),
-                 select(less(mul(set(on_line2), ab2), mul(mul(length, length), across2)), quotient, set(0)),
-                 set(0)));
+    store(twice + i, select(negative(to_last),
+                            select(less(mul(set(on_line2), ab2), mul(madd(length, length, across2), across2)),
+                                   quotient, set(0)),
+                            set(0)));
     measure_straight(last, px, h2, share, twice, next, i);
     const V behind = load(next.leg + i);
     store(leg.y + i, madd(dz, behind, load(leg.y + i)));
@@ -151,6 +151,11 @@ VLM_INLINE void straight_panels(const vlm::LineGrid& g, const double point[3], c
     store(rest_y + i, sub(load(leg.y + i + 1), load(leg.y + i)));
     store(rest_z + i, sub(load(leg.z + i + 1), load(leg.z + i)));
   }
+  // Beyond the last edge stands what lets all_positive() choose by panels alone.
+  const std::size_t beyond = g.width;
+  y[beyond] = z[beyond] = 0, dot[beyond - 1] = 1;
+  here.x[beyond] = next.x[beyond] = here.leg[beyond] = next.leg[beyond] = 0;
+  here.r[beyond] = next.r[beyond] = 1;
   for (std::size_t k = g.panels_per_strip; k-- > 0;) {
     const double* before = k == 0 ? nullptr : g.x + (k - 1) * g.width;
     const vlm::LineVelocities to{result.x + k * g.width, result.y + k * g.width, result.z + k * g.width};
@@ -164,7 +169,7 @@ VLM_INLINE void straight_panels(const vlm::LineGrid& g, const double point[3], c
               aleg = load(here.leg + i), bleg = load(here.leg + i + 1);
       const V cx = load(cross + i), cy = msub(az, bx, mul(ax, bz)), cz = msub(ax, by, mul(ay, bx));
       const V product = madd(ax, bx, load(dot + i)), ab = mul(ar, br);
-      // strength() in short where the point is between the ends of none of the segments, as it mostly is.
+      // strength() in short, the same bits, where all ends are seen less than 90° apart, as they mostly are.
       V factor = div(mul(set(over_4pi), add(ar, br)), mul(ab, add(ab, product)));
       if (!all_positive(product)) {
         const V sx = sub(bx, ax), sy = sub(by, ay), sz = sub(bz, az);
