@@ -249,9 +249,10 @@ struct Ribbons {
     }
   }
   vlm::SheetGrid grid() const {
-    return {node1.data(),    node2.data(),      along.data(), tangent1.data(),
-            tangent2.data(), per_length.data(), count};
+    return {node1.data(),      node2.data(), along.data(),    tangent1.data(), tangent2.data(),
+            per_length.data(), count,        least_distance2, smoothing};
   }
+  double least_distance2 = 1e-24, smoothing = 1e-9; // where no point comes near
 };
 
 // Integrals of what a ribbon's strength does, by Simpson's rule in more digits: τ^m/(ẑ − τ) alone, or each of
@@ -272,8 +273,12 @@ std::complex<Digits> integral(const F& f) {
 TEST(FlowKernels, GiveRibbonsOfASheetToTheLastDigits) {
   const Ribbons r;
   for (const FlowKernel* kernel : kernels())
-    for (const auto& p :
-         {std::array{6.0, 1.0, -0.5}, {-2.0, 0.0, 4.0}, {0.4, -5.0, 0.1}, {0.5, 200.0, 0.0}}) {
+    for (const auto& p : {std::array{6.0, 1.0, -0.5},
+                          {-2.0, 0.0, 4.0},
+                          {0.4, -5.0, 0.1},
+                          {7.0, -7.0, 1.0},
+                          {0.5, 102.0, 2.0},
+                          {0.5, 200.0, 0.0}}) {
       std::array<std::vector<double>, 8> moment;
       std::array<std::vector<double>, 2> share;
       std::array<std::vector<double>, 6> velocity;
@@ -333,7 +338,7 @@ TEST(FlowKernels, GiveRibbonsOfASheetToTheLastDigits) {
 TEST(FlowKernels, MultiplyRowsWithAMatrix) {
   std::mt19937 random(2);
   std::uniform_real_distribution<double> any(-1, 1);
-  const std::size_t length = 37, width = 3 * vlm::line_lanes;
+  const std::size_t length = 37, width = 11 * vlm::line_lanes;
   std::vector<double> rows(9 * length), matrix(length * width);
   for (std::vector<double>* v : {&rows, &matrix})
     for (double& value : *v)
@@ -349,6 +354,64 @@ TEST(FlowKernels, MultiplyRowsWithAMatrix) {
             sum += static_cast<long double>(rows[r * length + i]) * matrix[i * width + c];
           EXPECT_NEAR(result[r * width + c], r < count ? static_cast<double>(sum) : 5, 4e-15) << kernel->name;
         }
+    }
+}
+
+// Close by and where |ẑ| passes 8: ∫ dτ/(ẑ − τ) is the complex logarithm of ẑ/(ẑ − 1), of the
+// standard library in more digits, and ∫ τ^(m+1)/(ẑ − τ) dτ = ẑ ∫ τ^m/(ẑ − τ) dτ − 1/(m + 1).
+TEST(FlowKernels, IntegrateOverRibbonsAtAnyDistance) {
+  Ribbons r;
+  std::mt19937 random(3);
+  std::uniform_real_distribution<double> any(-1, 1);
+  for (const FlowKernel* kernel : kernels())
+    for (const double distance : {1e-7, 1e-3, 0.03, 0.3, 0.9, 3.0})
+      for (int n = 0; n < 40; ++n) {
+        const std::array p{0.45 + distance * any(random), 0.8 + distance * any(random), 0.0};
+        std::array<std::vector<double>, 8> moment;
+        std::array<double*, 8> m;
+        for (std::size_t i = 0; i < 8; ++i)
+          moment[i].resize(r.count + 1 + vlm::line_lanes), m[i] = moment[i].data();
+        kernel->ribbon_moments(r.grid(), p.data(), m.data());
+        for (std::size_t i = 0; i < r.count; ++i) {
+          using Complex = std::complex<Digits>;
+          const Complex first(r.node1[i], r.node2[i]), last(r.node1[i + 1], r.node2[i + 1]), at(p[0], p[1]);
+          const Complex z = (at - first) / (last - first), m0 = std::log(z / (z - Digits(1)));
+          const Complex m1 = z * m0 - Digits(1), exact[] = {m0, m1, z * m1 - Digits(0.5)};
+          const Digits far = std::abs(z);
+          if (far > 30) // there these lose more digits than the kernel
+            continue;
+          for (std::size_t k = 0; k < 3; ++k) {
+            const Digits lost =
+                far < 10 ? (1 + std::pow(far, k)) * (1 + std::abs(m0)) : 8 * std::abs(exact[k]);
+            EXPECT_LT(std::abs(Complex(moment[2 + 2 * k][i], moment[3 + 2 * k][i]) - exact[k]), 1e-15L * lost)
+                << kernel->name << k << far;
+          }
+        }
+      }
+}
+
+// As WakeSheet says of ribbons and their planes: the angle that one fills goes with erf of the distance from
+// its plane over ε (Abramowitz & Stegun, table 7.1: erf 0.1 = 0.1124629160).
+TEST(FlowKernels, RoundTheCornerOfTheVelocityAtARibbon) {
+  Ribbons sharp, round;
+  round.smoothing = 0.02;
+  for (const FlowKernel* kernel : kernels())
+    for (const std::size_t i : {std::size_t(0), std::size_t(5), std::size_t(8)}) {
+      const double middle1 = 0.5 * (sharp.node1[i] + sharp.node1[i + 1]),
+                   middle2 = 0.5 * (sharp.node2[i] + sharp.node2[i + 1]);
+      const auto angle = [&](const Ribbons& r, double off) {
+        const std::array p{middle1 - off * r.tangent2[i], middle2 + off * r.tangent1[i], 0.0};
+        std::array<std::vector<double>, 8> moment;
+        std::array<double*, 8> m;
+        for (std::size_t k = 0; k < 8; ++k)
+          moment[k].resize(r.count + 1 + vlm::line_lanes), m[k] = moment[k].data();
+        kernel->ribbon_moments(r.grid(), p.data(), m.data());
+        return moment[3][i];
+      };
+      EXPECT_NEAR(angle(round, 0.002) / angle(sharp, 0.002), 0.1124629160, 1e-9) << kernel->name;
+      EXPECT_NEAR(angle(round, -0.002) / angle(sharp, -0.002), 0.1124629160, 1e-9) << kernel->name;
+      EXPECT_EQ(angle(round, 0.121), angle(sharp, 0.121)) << kernel->name;
+      EXPECT_NEAR(angle(round, 0), 0, 1e-13) << kernel->name;
     }
 }
 

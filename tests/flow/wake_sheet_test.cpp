@@ -23,14 +23,16 @@ vlm::Lattice lattice(const vlm::Surface& wing, int strips, vlm::Spacing spacing 
 Vec3 velocity(const vlm::Lattice& l, const Vec3& point, bool far = false) {
   const vlm::WakeSheet sheet(l.rows[0], l.spacing, {1, 0, 0});
   const std::size_t n = l.strips.size();
-  std::vector<double> x(n), y(n), z(n);
-  far ? sheet.add_far_velocity(point, x, y, z) : sheet.add_velocity(point, x, y, z);
-  Vec3 v;
-  for (std::size_t j = 0; j < n; ++j) {
-    const double f = l.strips[j].span_fraction;
-    v += std::sqrt(1 - f * f) * Vec3{x[j], y[j], z[j]};
-  }
-  return v;
+  const auto along = [&](const Vec3& axis) {
+    const vlm::View view{point, axis};
+    std::vector<double> wash(n);
+    far ? sheet.add_far_wash({&view, 1}, wash) : sheet.add_wash({&view, 1}, wash);
+    double sum = 0;
+    for (std::size_t j = 0; j < n; ++j)
+      sum += std::sqrt(1 - std::pow(l.strips[j].span_fraction, 2)) * wash[j];
+    return sum;
+  };
+  return {along({1, 0, 0}), along({0, 1, 0}), along({0, 0, 1})};
 }
 
 TEST(WakeSheet, MeetsTheUniformDownwashOfEllipticLoadingFarDownstream) {

@@ -9,6 +9,7 @@
 
 #include "../support/wings.hpp"
 
+#include <vlm/flow/induced_velocities.hpp>
 #include <vlm/flow/influence.hpp>
 
 namespace {

@@ -94,7 +94,9 @@ TEST(Mirror, PlanesHaveTheirCondition) {
     std::vector<double> x(lattice.num_panels()), y = x, z = x;
     std::vector<vlm::Vec3> from_sources(lattice.sources.size());
     const vlm::Vec3 on_plane{0.7, 0.4, boundary == vlm::Boundary::free ? 1.0 : -1.0};
-    influence.velocity_row(on_plane, std::nullopt, x, y, z);
+    influence.wash_row({on_plane, {1, 0, 0}}, std::nullopt, x);
+    influence.wash_row({on_plane, {0, 1, 0}}, std::nullopt, y);
+    influence.wash_row({on_plane, {0, 0, 1}}, std::nullopt, z);
     influence.source_row(on_plane, from_sources);
     for (std::size_t i = 0; i < x.size(); ++i)
       EXPECT_NEAR(boundary == vlm::Boundary::free ? std::hypot(x[i], y[i]) : z[i], 0, 1e-12);

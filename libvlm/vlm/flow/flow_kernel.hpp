@@ -53,6 +53,8 @@ struct SheetGrid {
   const double *tangent1, *tangent2; ///< of each ribbon from its first node on, in that plane: unit vector
   const double* per_length;          ///< 1 over its length [1/m]
   std::size_t num_ribbons;
+  double least_distance2; ///< nearer to a ribbon's end, both ribbons there take this square [m²]
+  double smoothing;       ///< ε of WakeSheet [m]
 };
 
 /// One implementation, for one kind of processor.
@@ -86,8 +88,7 @@ struct FlowKernel {
 
   /// Of each ribbon as seen from a point (across, across and along as the nodes): the place ẑ in lengths from
   /// its first node, along it and off it, and ∫ τ^m/(ẑ − τ) dτ over [0, 1] for m = 0, 1, 2, real and
-  /// imaginary parts. The integrals are a series that holds where |ẑ| and |ẑ − 1| are 8 or more. moment: 8
-  /// arrays [num_ribbons + line_lanes].
+  /// imaginary parts. moment: 8 arrays [num_ribbons + line_lanes].
   void (*ribbon_moments)(const SheetGrid&, const double point[3], double* const moment[8]);
 
   /// 2π times the velocities at a point, along both axes across the wake, by a ribbon's strength at its first

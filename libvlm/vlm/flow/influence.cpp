@@ -18,42 +18,31 @@ constexpr double on_line2 = 2e-14;
 
 // Scratch of one thread, kept between points so that no loop allocates.
 struct Scratch {
-  std::vector<double> leg_x, leg_y, leg_z, leg_share;
-  std::vector<double> strip_x, strip_y, strip_z;
-  std::vector<double> line_x, line_y, line_z, kernel;
-  std::vector<double> image_x, image_y, image_z;
+  std::vector<double> leg_x, leg_y, leg_z, leg_share, kernel;
+  std::vector<double> line_x, line_y, line_z, line_wash, strip_wash;
 };
-
-// Adds the image of velocities: those at the point mirrored, mirrored back.
-void add_image(const Mirror& mirror, const std::vector<double>& ix, const std::vector<double>& iy,
-               const std::vector<double>& iz, std::span<double> x, std::span<double> y, std::span<double> z) {
-  const Vec3& n = mirror.normal;
-  for (std::size_t i = 0; i < x.size(); ++i) {
-    const double twice = 2 * (ix[i] * n.x + iy[i] * n.y + iz[i] * n.z);
-    x[i] += mirror.sign * (ix[i] - twice * n.x);
-    y[i] += mirror.sign * (iy[i] - twice * n.y);
-    z[i] += mirror.sign * (iz[i] - twice * n.z);
-  }
-}
 
 Scratch& scratch() {
   thread_local Scratch s;
   return s;
 }
 
-// What direct(point, x, y, z) writes, with the image of it if there is a mirror.
-template <class Direct>
-void with_image(const std::optional<Mirror>& mirror, const Vec3& point, std::span<double> x,
-                std::span<double> y, std::span<double> z, const Direct& direct) {
-  direct(point, x, y, z);
-  if (!mirror)
-    return;
-  Scratch& s = scratch();
-  s.image_x.resize(x.size()), s.image_y.resize(x.size()), s.image_z.resize(x.size());
-  direct(mirror->image(point), std::span<double>(s.image_x), std::span<double>(s.image_y),
-         std::span<double>(s.image_z));
-  add_image(*mirror, s.image_x, s.image_y, s.image_z, x, y, z);
-}
+// What stands where a flow is looked at: the point and, if there is a mirror, its image, where the same
+// velocities count along the mirrored vector.
+class Views {
+public:
+  Views(const View& view, const std::optional<Mirror>& mirror) : views_{view, view}, count_(mirror ? 2 : 1) {
+    if (mirror)
+      views_[1] = {mirror->image(view.point), mirror->sign * mirror->image_direction(view.along)};
+  }
+  const View* begin() const { return views_.data(); }
+  const View* end() const { return views_.data() + count_; }
+  std::span<const View> all() const { return {views_.data(), count_}; }
+
+private:
+  std::array<View, 2> views_;
+  std::size_t count_;
+};
 
 } // namespace
 
@@ -138,6 +127,10 @@ bool Influence::sees_finely(std::optional<std::size_t> own_row, std::size_t row)
   return own_row && lattice_.rows[*own_row].shell && fine_[row].lines > 0;
 }
 
+const Influence::Lines& Influence::lines_seen(std::optional<std::size_t> own_row, std::size_t row) const {
+  return sees_finely(own_row, row) ? fine_lines_[row] : lines_[row];
+}
+
 // Velocity of the leg behind the trailing edge: straight aft or, from the skin, first to the tail.
 Vec3 Influence::trailing_leg(const Vec3& point, const Row& row, std::size_t edge) const {
   const std::size_t last = row.first_node + edge * row.nodes_per_edge() + row.panels_per_strip;
@@ -162,96 +155,47 @@ void Influence::source_row(const Vec3& point, std::span<Vec3> velocity) const {
   }
 }
 
-void Influence::velocity_row(const Vec3& point, std::optional<std::size_t> own_row, std::span<double> x,
-                             std::span<double> y, std::span<double> z, bool without_body,
-                             const std::vector<char>* left_out) const {
-  with_image(lattice_.mirror, point, x, y, z,
-             [&](const Vec3& at, std::span<double> u, std::span<double> v, std::span<double> w) {
-               direct_velocity_row(
-                   at, own_row, without_body, left_out,
-                   [&](std::size_t p, double vx, double vy, double vz) { u[p] = vx, v[p] = vy, w[p] = vz; });
-             });
-}
-
-void Influence::wash_row(const Vec3& point, const Vec3& direction, std::optional<std::size_t> own_row,
-                         std::span<double> wash) const {
-  const auto along = [](const Vec3& d, double vx, double vy, double vz) {
-    return d.x * vx + d.y * vy + d.z * vz;
-  };
-  direct_velocity_row(point, own_row, false, nullptr, [&](std::size_t p, double vx, double vy, double vz) {
-    wash[p] = along(direction, vx, vy, vz);
-  });
-  if (const auto& mirror = lattice_.mirror) {
-    const Vec3 mirrored = mirror->sign * mirror->image_direction(direction);
-    direct_velocity_row(
-        mirror->image(point), own_row, false, nullptr,
-        [&](std::size_t p, double vx, double vy, double vz) { wash[p] += along(mirrored, vx, vy, vz); });
+// Of the wake of a row as another sees it: its sheet, and the legs that follow the skin from its roots.
+void Influence::add_sheet_wash(std::span<const View> views, std::size_t index, bool with_body,
+                               std::span<double> wash) const {
+  const Row& row = lattice_.rows[index];
+  sheets_[index]->add_wash(views, wash);
+  for (const std::size_t end : {0, 1}) {
+    if (!on_body(row.ends[end]) || !with_body)
+      continue;
+    double leg = 0;
+    for (const View& view : views)
+      leg += dot(trailing_leg(view.point, row, end == 0 ? 0 : row.num_strips), view.along);
+    const std::span<const double> strength = sheets_[index]->root_strength(end);
+    for (std::size_t j = 0; j < row.num_strips; ++j)
+      wash[j] += strength[j] * leg;
   }
 }
 
-void Influence::far_velocity_row(const Vec3& point, std::size_t own_row, std::span<double> x,
-                                 std::span<double> y, std::span<double> z) const {
-  with_image(lattice_.mirror, point, x, y, z,
-             [&](const Vec3& at, std::span<double> u, std::span<double> v, std::span<double> w) {
-               direct_far_velocity_row(at, own_row, u, v, w);
-             });
-}
-
-void Influence::trailing_row(const Vec3& point, std::size_t own_row, std::size_t row, std::span<double> x,
-                             std::span<double> y, std::span<double> z) const {
-  std::fill(x.begin(), x.end(), 0.0);
-  std::fill(y.begin(), y.end(), 0.0);
-  std::fill(z.begin(), z.end(), 0.0);
+void Influence::trailing_wash_row(const View& view, std::size_t own_row, std::size_t row,
+                                  std::span<double> wash) const {
+  std::fill(wash.begin(), wash.end(), 0.0);
   if (lattice_.rows[row].shell)
     return; // its legs cancel in the tail
   if (!sees_lines(own_row, row)) {
-    add_sheet(point, row, false, x, y, z);
+    add_sheet_wash({&view, 1}, row, true, wash);
     return;
   }
-  Vec3 before = trailing_leg(point, lattice_.rows[row], 0);
-  for (std::size_t j = 0; j < x.size(); ++j) {
-    const Vec3 leg = trailing_leg(point, lattice_.rows[row], j + 1);
-    x[j] = leg.x - before.x, y[j] = leg.y - before.y, z[j] = leg.z - before.z;
+  double before = dot(trailing_leg(view.point, lattice_.rows[row], 0), view.along);
+  for (std::size_t j = 0; j < wash.size(); ++j) {
+    const double leg = dot(trailing_leg(view.point, lattice_.rows[row], j + 1), view.along);
+    wash[j] = leg - before;
     before = leg;
   }
 }
 
-// The wake of a row as another sees it: its sheet, and the legs that follow the skin from its roots.
-void Influence::add_sheet(const Vec3& point, std::size_t index, bool without_body, std::span<double> x,
-                          std::span<double> y, std::span<double> z) const {
-  const Row& row = lattice_.rows[index];
-  sheets_[index]->add_velocity(point, x, y, z);
-  for (const std::size_t end : {0, 1}) {
-    if (!on_body(row.ends[end]) || without_body)
-      continue;
-    const Vec3 v = trailing_leg(point, row, end == 0 ? 0 : row.num_strips);
-    const std::span<const double> strength = sheets_[index]->root_strength(end);
-    for (std::size_t j = 0; j < row.num_strips; ++j) {
-      x[j] += strength[j] * v.x;
-      y[j] += strength[j] * v.y;
-      z[j] += strength[j] * v.z;
-    }
-  }
-}
-
-void Influence::wake_velocity_row(const Vec3& point, std::size_t own_row, std::span<double> x,
-                                  std::span<double> y, std::span<double> z) const {
-  with_image(lattice_.mirror, point, x, y, z,
-             [&](const Vec3& at, std::span<double> u, std::span<double> v, std::span<double> w) {
-               direct_wake_velocity_row(at, own_row, u, v, w);
-             });
-}
-
-void Influence::direct_wake_velocity_row(const Vec3& point, std::size_t own_row, std::span<double> x,
-                                         std::span<double> y, std::span<double> z) const {
-  std::fill(x.begin(), x.end(), 0.0);
-  std::fill(y.begin(), y.end(), 0.0);
-  std::fill(z.begin(), z.end(), 0.0);
+void Influence::wake_wash_row(const View& view, std::size_t own_row, std::span<double> wash) const {
+  std::fill(wash.begin(), wash.end(), 0.0);
+  const Views views(view, lattice_.mirror);
   for (std::size_t r = 0; r < lattice_.rows.size(); ++r) {
     const Row& row = lattice_.rows[r];
     if (!row.shell && row.run != lattice_.rows[own_row].run)
-      add_sheet(point, r, true, x.subspan(row.first_strip, row.num_strips),
-                y.subspan(row.first_strip, row.num_strips), z.subspan(row.first_strip, row.num_strips));
+      add_sheet_wash(views.all(), r, false, wash.subspan(row.first_strip, row.num_strips));
   }
 }
 
@@ -273,83 +217,90 @@ Influence::Lines Influence::lines_of(const double* x, const double* y, const dou
   return lines;
 }
 
-// put(panel, x, y, z) takes what each panel gives.
-template <class Put>
-void Influence::direct_velocity_row(const Vec3& point, std::optional<std::size_t> own_row, bool without_body,
-                                    const std::vector<char>* left_out, const Put& put) const {
+// Velocities at a point of a row's panels as they are seen from there, in the order of the lines seen:
+// without its wake where that is a sheet, and without an image. What stands beyond the last strip is 0.
+void Influence::row_velocities(const Vec3& point, std::optional<std::size_t> own_row, std::size_t index,
+                               bool with_body, const LineVelocities& line) const {
   Scratch& s = scratch();
   const FlowKernel& kernel = flow_kernel();
   const double at[] = {point.x, point.y, point.z}, aft[] = {direction_.x, direction_.y, direction_.z};
+  const Row& row = lattice_.rows[index];
+  const std::size_t strips = row.num_strips;
+  const bool as_lines = sees_lines(own_row, index);
+  const Lines& lines = lines_seen(own_row, index);
+  const std::size_t width = lines.width;
+  const LineGrid grid{lines.x.data(),  lines.y.data(), lines.z.data(), strips + 1,
+                      lines.per_strip, width,          lines.core2,    lines.straight};
+  s.kernel.resize(std::max(s.kernel.size(), line_scratch(width)));
+  for (std::vector<double>* v : {&s.leg_x, &s.leg_y, &s.leg_z})
+    v->assign(width + line_lanes, 0);
+  s.leg_share.assign(width, 1);
+  const LineVelocities leg{s.leg_x.data(), s.leg_y.data(), s.leg_z.data()};
+  if (as_lines && !row.shell)
+    kernel.rays(grid, at, aft, leg, s.kernel.data());
+  for (const std::size_t end : {0, 1}) {
+    const std::size_t e = end == 0 ? 0 : strips;
+    const bool cut_off = !with_body && on_body(row.ends[end]);
+    if (!cut_off && (row.skin_path[end].empty() || !as_lines))
+      continue;
+    const Vec3 behind = cut_off ? Vec3{} : trailing_leg(point, row, e);
+    leg.x[e] = behind.x, leg.y[e] = behind.y, leg.z[e] = behind.z;
+    s.leg_share[e] = cut_off ? 0 : 1;
+  }
+  kernel.panels(grid, at, leg, s.leg_share.data(), line, s.kernel.data());
+  for (std::size_t k = 0; k < lines.per_strip; ++k)
+    for (std::size_t j = strips; j < width; ++j) {
+      const std::size_t i = k * width + j;
+      line.x[i] = line.y[i] = line.z[i] = 0;
+    }
+}
+
+void Influence::wash_row(const View& view, std::optional<std::size_t> own_row, std::span<double> wash) const {
+  Scratch& s = scratch();
+  const Views views(view, lattice_.mirror);
   for (std::size_t r = 0; r < lattice_.rows.size(); ++r) {
     const Row& row = lattice_.rows[r];
     const std::size_t panels = row.panels_per_strip, strips = row.num_strips;
-    if ((without_body && row.shell) || (left_out && (*left_out)[r])) {
-      for (std::size_t p = 0; p < row.num_panels(); ++p)
-        put(row.first_panel + p, 0, 0, 0);
-      continue;
-    }
-    const bool as_lines = sees_lines(own_row, r), finely = sees_finely(own_row, r);
-    const Lines& lines = finely ? fine_lines_[r] : lines_[r];
-    const std::size_t width = lines.width, n = lines.per_strip;
-    const LineGrid grid{lines.x.data(), lines.y.data(), lines.z.data(), strips + 1, n,
-                        width,          lines.core2,    lines.straight};
-    s.kernel.resize(std::max(s.kernel.size(), line_scratch(width)));
-    for (std::vector<double>* v : {&s.leg_x, &s.leg_y, &s.leg_z})
-      v->assign(width + line_lanes, 0);
-    s.leg_share.assign(width, 1);
+    const Lines& lines = lines_seen(own_row, r);
+    const std::size_t width = lines.width, count = lines.per_strip * width;
     for (std::vector<double>* v : {&s.line_x, &s.line_y, &s.line_z})
-      v->resize(std::max(v->size(), n * width));
-    const LineVelocities leg{s.leg_x.data(), s.leg_y.data(), s.leg_z.data()},
-        line{s.line_x.data(), s.line_y.data(), s.line_z.data()};
-    if (as_lines && !row.shell)
-      kernel.rays(grid, at, aft, leg, s.kernel.data());
-    for (const std::size_t end : {0, 1}) {
-      const std::size_t e = end == 0 ? 0 : strips;
-      const bool cut_off = without_body && on_body(row.ends[end]);
-      if (!cut_off && (row.skin_path[end].empty() || !as_lines))
-        continue;
-      const Vec3 behind = cut_off ? Vec3{} : trailing_leg(point, row, e);
-      leg.x[e] = behind.x, leg.y[e] = behind.y, leg.z[e] = behind.z;
-      s.leg_share[e] = cut_off ? 0 : 1;
+      v->resize(std::max(v->size(), count));
+    s.line_wash.assign(count, 0);
+    for (const View& seen : views) {
+      row_velocities(seen.point, own_row, r, true, {s.line_x.data(), s.line_y.data(), s.line_z.data()});
+      const Vec3 d = seen.along;
+      for (std::size_t i = 0; i < count; ++i)
+        s.line_wash[i] += d.x * s.line_x[i] + d.y * s.line_y[i] + d.z * s.line_z[i];
     }
-    kernel.panels(grid, at, leg, s.leg_share.data(), line, s.kernel.data());
-
-    s.strip_x.assign(strips, 0);
-    s.strip_y.assign(strips, 0);
-    s.strip_z.assign(strips, 0);
-    if (!as_lines && !row.shell)
-      add_sheet(point, r, without_body, s.strip_x, s.strip_y, s.strip_z);
-    if (!finely) {
+    s.strip_wash.assign(strips, 0);
+    if (!row.shell && !sees_lines(own_row, r))
+      add_sheet_wash(views.all(), r, true, s.strip_wash);
+    double* to = &wash[row.first_panel];
+    if (sees_finely(own_row, r)) {
       for (std::size_t j = 0; j < strips; ++j)
         for (std::size_t k = 0; k < panels; ++k) {
-          const std::size_t from = k * width + j;
-          put(row.first_panel + j * panels + k, line.x[from] + s.strip_x[j], line.y[from] + s.strip_y[j],
-              line.z[from] + s.strip_z[j]);
+          double sum = s.strip_wash[j];
+          for (std::size_t i = 0; i < lines.per_strip; ++i)
+            sum += fine_[r].share(i, k) * s.line_wash[i * width + j];
+          *to++ = sum;
         }
       continue;
     }
-    for (std::size_t k = 0; k < panels; ++k)
-      for (std::size_t j = 0; j < strips; ++j) {
-        Vec3 v{s.strip_x[j], s.strip_y[j], s.strip_z[j]};
-        for (std::size_t i = 0; i < n; ++i) {
-          const std::size_t from = i * width + j;
-          v += fine_[r].share(i, k) * Vec3{line.x[from], line.y[from], line.z[from]};
-        }
-        put(row.first_panel + j * panels + k, v.x, v.y, v.z);
-      }
+    for (std::size_t j = 0; j < strips; ++j)
+      for (std::size_t k = 0; k < panels; ++k)
+        *to++ = s.line_wash[k * width + j] + s.strip_wash[j];
   }
 }
 
-void Influence::direct_far_velocity_row(const Vec3& point, std::size_t own_row, std::span<double> x,
-                                        std::span<double> y, std::span<double> z) const {
-  std::fill(x.begin(), x.end(), 0.0);
-  std::fill(y.begin(), y.end(), 0.0);
-  std::fill(z.begin(), z.end(), 0.0);
+void Influence::far_wash_row(const View& view, std::size_t own_row, std::span<double> wash) const {
+  std::fill(wash.begin(), wash.end(), 0.0);
+  const Views views(view, lattice_.mirror);
   for (std::size_t r = 0; r < lattice_.rows.size(); ++r) {
     const Row& row = lattice_.rows[r];
     if (row.shell)
       continue;
-    const std::size_t first = row.first_strip, count = row.num_strips;
+    const std::size_t count = row.num_strips;
+    const std::span<double> of_row = wash.subspan(row.first_strip, count);
     // A leg far downstream, where it left the trailing edge or the tail.
     const auto leg = [&](std::size_t e) {
       const std::size_t node = row.first_node + e * row.nodes_per_edge() + row.panels_per_strip;
@@ -358,80 +309,34 @@ void Influence::direct_far_velocity_row(const Vec3& point, std::size_t own_row, 
         at = row.skin_path[0].back();
       if (e == count && !row.skin_path[1].empty())
         at = row.skin_path[1].back();
-      const Vec3 across = cross(direction_, point - at);
-      const double distance2 = dot(across, across);
-      return distance2 > 0 ? (2 * over_4pi / distance2) * across : Vec3{};
+      double sum = 0;
+      for (const View& seen : views) {
+        const Vec3 across = cross(direction_, seen.point - at);
+        const double distance2 = dot(across, across);
+        if (distance2 > 0)
+          sum += 2 * over_4pi / distance2 * dot(across, seen.along);
+      }
+      return sum;
     };
-    if (!sees_lines(own_row, r)) {
-      sheets_[r]->add_far_velocity(point, x.subspan(first, count), y.subspan(first, count),
-                                   z.subspan(first, count));
-      for (const std::size_t end : {0, 1}) {
-        if (!on_body(row.ends[end]))
-          continue;
-        const Vec3 v = leg(end == 0 ? 0 : count);
-        const std::span<const double> strength = sheets_[r]->root_strength(end);
-        for (std::size_t j = 0; j < count; ++j)
-          x[first + j] += strength[j] * v.x, y[first + j] += strength[j] * v.y,
-              z[first + j] += strength[j] * v.z;
+    if (sees_lines(own_row, r)) {
+      double before = leg(0);
+      for (std::size_t j = 0; j < count; ++j) {
+        const double next = leg(j + 1);
+        of_row[j] = next - before;
+        before = next;
       }
       continue;
     }
-    for (std::size_t e = 0; e <= count; ++e) {
-      const Vec3 v = leg(e);
-      if (e > 0) {
-        x[first + e - 1] += v.x, y[first + e - 1] += v.y, z[first + e - 1] += v.z;
-      }
-      if (e < count) {
-        x[first + e] -= v.x, y[first + e] -= v.y, z[first + e] -= v.z;
-      }
+    sheets_[r]->add_far_wash(views.all(), of_row);
+    for (const std::size_t end : {0, 1}) {
+      if (!on_body(row.ends[end]))
+        continue;
+      const double v = leg(end == 0 ? 0 : count);
+      const std::span<const double> strength = sheets_[r]->root_strength(end);
+      for (std::size_t j = 0; j < count; ++j)
+        of_row[j] += strength[j] * v;
     }
   }
-}
-
-Velocities induced_velocities(const Influence& influence, std::span<const SurfacePoint> points,
-                              const Matrix& circulation, ThreadPool& pool, bool without_body,
-                              const std::vector<char>* left_out, const MirroredPoints* mirrored) {
-  const std::size_t panels = circulation.rows, columns = circulation.cols;
-  // Row after row, as the kernel's products want it: circulations, then mirrored ones.
-  const std::size_t width = line_width(columns * (mirrored ? 2 : 1));
-  std::vector<double> gamma(panels * width);
-  for (std::size_t c = 0; c < columns; ++c)
-    for (std::size_t p = 0; p < panels; ++p) {
-      gamma[p * width + c] = circulation(p, c);
-      if (mirrored)
-        gamma[p * width + columns + c] = mirrored->circulation(p, c);
-    }
-  std::vector<std::size_t> own;
-  for (std::size_t i = 0; i < points.size(); ++i)
-    if (!mirrored || i <= mirrored->point[i])
-      own.push_back(i);
-
-  Velocities v{{points.size(), columns}, {points.size(), columns}, {points.size(), columns}};
-  constexpr std::size_t block = 8; // rows that are multiplied at once
-  pool.for_each((own.size() + block - 1) / block, [&](std::size_t b) {
-    thread_local std::array<std::vector<double>, 3> row, result; // along x, y and z
-    for (std::size_t i = 0; i < 3; ++i)
-      row[i].resize(block * panels), result[i].resize(block * width);
-    const std::size_t first = b * block, count = std::min(block, own.size() - first);
-    for (std::size_t i = 0; i < count; ++i) {
-      const SurfacePoint& at = points[own[first + i]];
-      const auto part = [&](std::size_t k) { return std::span(row[k].data() + i * panels, panels); };
-      influence.velocity_row(at.point, at.row, part(0), part(1), part(2), without_body, left_out);
-    }
-    for (std::size_t k = 0; k < 3; ++k)
-      flow_kernel().products(row[k].data(), count, panels, gamma.data(), width, result[k].data());
-    for (std::size_t i = 0; i < count; ++i) {
-      const std::size_t here = own[first + i], there = mirrored ? mirrored->point[here] : here;
-      for (std::size_t c = 0; c < columns; ++c) {
-        const std::size_t at = i * width + c, image = at + columns;
-        v.x(here, c) = result[0][at], v.y(here, c) = result[1][at], v.z(here, c) = result[2][at];
-        if (there != here)
-          v.x(there, c) = result[0][image], v.y(there, c) = -result[1][image],
-                     v.z(there, c) = result[2][image];
-      }
-    }
-  });
-  return v;
 }
 
 } // namespace vlm

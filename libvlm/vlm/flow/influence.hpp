@@ -5,14 +5,14 @@
 #include <span>
 #include <vector>
 
-#include <vlm/base/matrix.hpp>
-#include <vlm/base/thread_pool.hpp>
 #include <vlm/base/vec3.hpp>
 #include <vlm/flow/fine_row.hpp>
 #include <vlm/flow/wake_sheet.hpp>
 #include <vlm/lattice/lattice.hpp>
 
 namespace vlm {
+
+struct LineVelocities; // of the kernel
 
 /// Velocity [m/s] of a straight vortex segment of unit circulation that runs from a to b; to_a and to_b [m]
 /// point from its ends to the place. Biot & Savart, in the form of which nothing blows up beyond the ends.
@@ -39,28 +39,19 @@ public:
   const Lattice& lattice() const { return lattice_; }       ///< its copy
   const Vec3& wake_direction() const { return direction_; } ///< unit, aft
 
-  /// Writes to x, y, z [panels] the velocity [m/s] at `point` for unit circulation [m²/s] of each panel.
-  /// own_row: the row on which the point lies, whose wake is then kept as lines; none for a point in the
-  /// water. without_body: 0 for the shell's panels, and no leg on the fuselage's skin. left_out: 1 for rows
-  /// whose panels get 0 instead; null: none.
-  void velocity_row(const Vec3& point, std::optional<std::size_t> own_row, std::span<double> x,
-                    std::span<double> y, std::span<double> z, bool without_body = false,
-                    const std::vector<char>* left_out = nullptr) const;
+  /// Writes to wash [panels] the velocity [m/s] at the view's point times its vector, for unit circulation
+  /// [m²/s] of each panel. own_row: the row on which the point lies, whose wake is then kept as lines; none
+  /// for a point in the water.
+  void wash_row(const View&, std::optional<std::size_t> own_row, std::span<double> wash) const;
 
-  /// Writes to wash [panels] the part of velocity_row along a direction at the point.
-  void wash_row(const Vec3& point, const Vec3& direction, std::optional<std::size_t> own_row,
-                std::span<double> wash) const;
+  /// Writes to wash [strips] the part of wash_row that comes from the wakes of other surfaces behind their
+  /// trailing edges, without legs on the fuselage's skin, for unit circulation of each strip; 0 for rows cut
+  /// from the same as own_row.
+  void wake_wash_row(const View&, std::size_t own_row, std::span<double> wash) const;
 
-  /// Writes to x, y, z [strips] the part of velocity_row, without_body, that comes from the wakes of other
-  /// surfaces behind their trailing edges, for unit circulation of each strip; 0 for rows cut from the same
-  /// as own_row.
-  void wake_velocity_row(const Vec3& point, std::size_t own_row, std::span<double> x, std::span<double> y,
-                         std::span<double> z) const;
-
-  /// Writes to x, y, z [strips] the velocity [m/s] at a point of the plane far downstream for unit
-  /// circulation of each strip. own_row: the row whose wake the point lies on, kept as lines.
-  void far_velocity_row(const Vec3& point, std::size_t own_row, std::span<double> x, std::span<double> y,
-                        std::span<double> z) const;
+  /// Writes to wash [strips] the velocity [m/s] times the vector at a point of the plane far downstream, for
+  /// unit circulation of each strip. own_row: the row whose wake the point lies on, kept as lines.
+  void far_wash_row(const View&, std::size_t own_row, std::span<double> wash) const;
 
   /// Whether a point on own_row sees a row's panels and wake as the lines that they are.
   bool sees_lines(std::optional<std::size_t> own_row, std::size_t row) const;
@@ -69,15 +60,16 @@ public:
   /// straight aft or, from the skin, first to the tail. No image.
   Vec3 trailing_leg(const Vec3& point, const Row&, std::size_t edge) const;
 
-  /// Writes to x, y, z [strips of the row] the part of velocity_row that comes from behind the row's trailing
-  /// edge, for unit circulation of each strip. No image.
-  void trailing_row(const Vec3& point, std::size_t own_row, std::size_t row, std::span<double> x,
-                    std::span<double> y, std::span<double> z) const;
+  /// Writes to wash [strips of the row] the part of wash_row that comes from behind the row's trailing edge,
+  /// for unit circulation of each strip. No image.
+  void trailing_wash_row(const View&, std::size_t own_row, std::size_t row, std::span<double> wash) const;
 
   /// Velocity [m/s] at a point of the fuselage's sources in unit axial stream, one entry a source line.
   void source_row(const Vec3& point, std::span<Vec3> velocity) const;
 
 private:
+  friend class VelocitySum;
+
   // Nodes of a row, chordwise place after chordwise place, padded as the kernel wants them.
   struct Lines {
     std::vector<double> x, y, z;
@@ -87,16 +79,12 @@ private:
   };
   static Lines lines_of(const double* x, const double* y, const double* z, std::size_t num_edges,
                         std::size_t per_strip, double core);
-  template <class Put>
-  void direct_velocity_row(const Vec3& point, std::optional<std::size_t> own_row, bool without_body,
-                           const std::vector<char>* left_out, const Put& put) const;
-  void direct_wake_velocity_row(const Vec3& point, std::size_t own_row, std::span<double> x,
-                                std::span<double> y, std::span<double> z) const;
-  void add_sheet(const Vec3& point, std::size_t row, bool without_body, std::span<double> x,
-                 std::span<double> y, std::span<double> z) const;
-  void direct_far_velocity_row(const Vec3& point, std::size_t own_row, std::span<double> x,
-                               std::span<double> y, std::span<double> z) const;
+  void add_sheet_wash(std::span<const View> views, std::size_t row, bool with_body,
+                      std::span<double> wash) const;
+  void row_velocities(const Vec3& point, std::optional<std::size_t> own_row, std::size_t row, bool with_body,
+                      const LineVelocities&) const;
   bool sees_finely(std::optional<std::size_t> own_row, std::size_t row) const;
+  const Lines& lines_seen(std::optional<std::size_t> own_row, std::size_t row) const;
 
   Lattice lattice_;
   Vec3 direction_;
@@ -104,32 +92,5 @@ private:
   std::vector<FineRow> fine_;                    // likewise, empty where no shell sees it
   std::vector<Lines> lines_, fine_lines_;        // of each row, and of those of fine_
 };
-
-/// A point and the row that it lies on.
-struct SurfacePoint {
-  Vec3 point;                     ///< [m]
-  std::optional<std::size_t> row; ///< index in Lattice::rows; unset: in the water
-};
-
-/// Velocities [m/s] at points for given circulations.
-struct Velocities {
-  Matrix x, y, z; ///< [points × columns]
-};
-
-/// Points of a flow that mirrors itself about y = 0, and its circulations seen in the mirror.
-struct MirroredPoints {
-  std::vector<std::size_t>
-      point;          ///< [points] the mirror image of each among them, or itself if it is not there
-  Matrix circulation; ///< [panels × columns], as mirrored_circulation makes it
-};
-
-/// Velocities at points for columns of circulation [panels × columns, m²/s]. The onset flow and the
-/// fuselage's sources are not included; without_body, left_out: nor what velocity_row then leaves out.
-/// mirrored: of two points that mirror each other, rows of influence are worked out for one; at the other the
-/// same circulation does what its mirror image does here. Null: for all.
-Velocities induced_velocities(const Influence&, std::span<const SurfacePoint>, const Matrix& circulation,
-                              ThreadPool&, bool without_body = false,
-                              const std::vector<char>* left_out = nullptr,
-                              const MirroredPoints* mirrored = nullptr);
 
 } // namespace vlm

@@ -217,11 +217,11 @@ void RingBasis::wake_cells(Index target, const Cells& cells, double* entries) co
       }
       continue;
     }
-    thread_local std::vector<double> x, y, z;
-    x.resize(row.num_strips), y.resize(row.num_strips), z.resize(row.num_strips);
-    influence_.trailing_row(point, look.row[as_size(target)], cells.row, x, y, z);
+    thread_local std::vector<double> wash;
+    wash.resize(row.num_strips);
+    influence_.trailing_wash_row({point, along}, look.row[as_size(target)], cells.row, wash);
     for (std::size_t j = cells.first_strip; j < cells.last_strip; ++j)
-      entries[j - cells.first_strip] += x[j] * along.x + y[j] * along.y + z[j] * along.z;
+      entries[j - cells.first_strip] += wash[j];
   }
 }
 
@@ -282,7 +282,7 @@ void RingBasis::whole_row(Index target, double* entries) const {
   thread_local std::vector<double> wash;
   const std::size_t panel = panel_[as_size(target)];
   wash.resize(lattice().num_panels());
-  influence_.wash_row(lattice().control[panel], lattice().normal[panel], row_of(lattice(), panel), wash);
+  influence_.wash_row({lattice().control[panel], lattice().normal[panel]}, row_of(lattice(), panel), wash);
   const auto horseshoe = [&](std::size_t j) {
     const std::size_t image = parity_ == 0 ? j : mirror_->panel[j];
     return wash[j] + (image == j ? 0 : parity_ * mirror_->sign[j] * wash[image]);

@@ -7,7 +7,7 @@
 
 #include <vlm/base/thread_pool.hpp>
 #include <vlm/base/vec3.hpp>
-#include <vlm/flow/influence.hpp>
+#include <vlm/flow/induced_velocities.hpp>
 #include <vlm/flow/symmetry.hpp>
 #include <vlm/lattice/lattice.hpp>
 

@@ -201,11 +201,11 @@ struct FlowSystem::State {
         wash.resize(panels);
         if (moved && still->still[row_of[i]]) {
           seen.resize(moved->panels.size());
-          moved->influence.wash_row(lattice.control[i], lattice.normal[i], std::nullopt, seen);
+          moved->influence.wash_row({lattice.control[i], lattice.normal[i]}, std::nullopt, seen);
           for (std::size_t k = 0; k < seen.size(); ++k)
             wash[moved->panels[k]] = seen[k];
         } else {
-          influence.wash_row(lattice.control[i], lattice.normal[i], row_of[i], wash);
+          influence.wash_row({lattice.control[i], lattice.normal[i]}, row_of[i], wash);
         }
         for (std::size_t part = 0; part < parts.size(); ++part) {
           const Index u = place[part][i];

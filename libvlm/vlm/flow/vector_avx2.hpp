@@ -65,4 +65,14 @@ inline V select(M m, V yes, V no) {
   return no;
 }
 
+// Of positive numbers a = mantissa·2^exponent, the first from 1 to below 2.
+inline V exponent(V a) {
+  const __m256i bits = _mm256_srli_epi64(_mm256_castpd_si256(a), 52);
+  const V big = _mm256_castsi256_pd(_mm256_or_si256(bits, _mm256_set1_epi64x(0x4330000000000000)));
+  return _mm256_sub_pd(big, _mm256_set1_pd(0x1p52 + 1023));
+}
+inline V mantissa(V a) {
+  const __m256i bits = _mm256_and_si256(_mm256_castpd_si256(a), _mm256_set1_epi64x(0x000fffffffffffff));
+  return _mm256_castsi256_pd(_mm256_or_si256(bits, _mm256_set1_epi64x(0x3ff0000000000000)));
+}
 } // namespace

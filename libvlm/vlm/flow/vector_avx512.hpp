@@ -61,4 +61,11 @@ inline V select(M m, V yes, V no) {
   return _mm512_mask_blend_pd(m, no, yes);
 }
 
+// Of positive numbers a = mantissa·2^exponent, the first from 1 to below 2.
+inline V exponent(V a) {
+  return _mm512_getexp_pd(a);
+}
+inline V mantissa(V a) {
+  return _mm512_getmant_pd(a, _MM_MANT_NORM_1_2, _MM_MANT_SIGN_zero);
+}
 } // namespace

@@ -60,4 +60,13 @@ inline V select(M m, V yes, V no) {
   return m ? yes : no;
 }
 
+// Of positive numbers a = mantissa·2^exponent, the first from 1 to below 2.
+inline V exponent(V a) {
+  const M bits = M(a) >> 52 | M{0x4330000000000000, 0x4330000000000000};
+  return V(bits) - set(0x1p52 + 1023);
+}
+inline V mantissa(V a) {
+  const M bits = M(a) & M{0x000fffffffffffff, 0x000fffffffffffff};
+  return V(bits | M{0x3ff0000000000000, 0x3ff0000000000000});
+}
 } // namespace

@@ -1,5 +1,7 @@
 #include <vlm/flow/velocity.hpp>
 
+#include <vlm/flow/induced_velocities.hpp>
+
 #include <algorithm>
 #include <cmath>
 

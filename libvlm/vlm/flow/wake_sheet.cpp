@@ -119,31 +119,8 @@ Strengths uniform_strengths(Eigen::Index strips, const std::array<RowEnd, 2>& en
           Eigen::MatrixXd::Identity(strips, strips)};
 }
 
-// ∫ τ^m/(ẑ − τ) dτ over [0, 1] for m = 0, 1, 2.
-struct Moments {
-  std::complex<double> m0, m1, m2;
-};
-
-// Square of |ẑ| at which both ends are so far that the closed form cancels: the kernel's series is taken.
-constexpr double far_away2 = 64;
-
 // So far aft [m] that the factor of every half-infinite vortex is 1 to the last bit.
 constexpr double far_downstream = 1e100;
-
-// Nearer than far_away2. Both last arguments in ribbon lengths: nearer to an end than the root of smallest2,
-// that distance is taken (the same for both ribbons that meet there, so their logarithms still cancel);
-// smoothing is ε of WakeSheet.
-Moments moments(double eta, double zeta, double smallest2, double smoothing) {
-  const double before2 = std::max(eta * eta + zeta * zeta, smallest2);
-  const double behind2 = std::max((eta - 1) * (eta - 1) + zeta * zeta, smallest2);
-  const std::complex<double> z(eta, zeta);
-  // The angle that the ribbon fills jumps by 2π through it; on the ribbon itself the mean, zero, is taken.
-  const double off = std::abs(zeta) / smoothing, share = off < 6 ? std::erf(off) : 1; // 1 in all digits
-  const double angle = -share * std::atan2(zeta, eta * (eta - 1) + zeta * zeta);
-  const std::complex<double> m0(0.5 * std::log(before2 / behind2), angle);
-  const std::complex<double> m1 = z * m0 - 1.0;
-  return {m0, m1, z * m1 - 0.5};
-}
 
 // ∫ τ^(−1/2)/(ẑ − τ) dτ over [0, 1]: strength that is infinite at the first end. m0 holds the ribbon's angle,
 // rounded already; the jump that goes with it is rounded likewise.
@@ -179,16 +156,25 @@ WakeSheet::Band::Band(const Weights& all) {
 }
 
 double WakeSheet::Band::sum(std::size_t coefficient, const double* values) const {
-  const std::size_t from = coefficient == 0 ? 0 : end[coefficient - 1];
-  const auto count = static_cast<Eigen::Index>(end[coefficient] - from);
-  using Values = Eigen::Map<const Eigen::VectorXd>;
-  return Values(&weight[from], count).dot(Values(values + first[coefficient], count));
+  double sum = 0;
+  const double* value = values + first[coefficient];
+  for (std::size_t i = coefficient == 0 ? 0 : end[coefficient - 1]; i < end[coefficient]; ++i)
+    sum += weight[i] * *value++;
+  return sum;
+}
+
+void WakeSheet::Band::add(std::size_t coefficient, const double* value, std::size_t width,
+                          double* values) const {
+  double* to = values + first[coefficient] * width;
+  for (std::size_t i = coefficient == 0 ? 0 : end[coefficient - 1]; i < end[coefficient]; ++i, to += width)
+    for (std::size_t c = 0; c < width; ++c)
+      to[c] += weight[i] * value[c];
 }
 
 WakeSheet::WakeSheet(const Row& row, Spacing spacing, const Vec3& direction) : direction_(direction) {
   const Vec3 starboard{0, 1, 0};
-  axis1_ = normalized(starboard - dot(starboard, direction) * direction);
-  axis2_ = cross(direction, axis1_);
+  axis_[0] = normalized(starboard - dot(starboard, direction) * direction);
+  axis_[1] = cross(direction, axis_[0]);
 
   const auto strips = static_cast<Eigen::Index>(row.num_strips);
   Strengths unit = spacing == Spacing::semicircle ? semicircle_strengths(strips, row.ends)
@@ -223,7 +209,7 @@ WakeSheet::WakeSheet(const Row& row, Spacing spacing, const Vec3& direction) : d
   std::vector<double> length; // of each ribbon
   for (std::size_t i = 0; i < nodes; ++i) {
     const Vec3& p = row.sheet_point[i];
-    node1_.push_back(dot(p, axis1_)), node2_.push_back(dot(p, axis2_));
+    node1_.push_back(dot(p, axis_[0])), node2_.push_back(dot(p, axis_[1]));
     node_along_.push_back(dot(p, direction_));
     if (i == 0)
       continue;
@@ -267,8 +253,13 @@ struct SheetScratch {
   std::array<std::vector<double>, 8> moment;
   std::array<std::vector<double>, 2> share;
   std::array<std::vector<double>, 6> velocity;
-  std::vector<double> coefficient, strip; // velocities along one axis, then along the other
+  std::vector<double> weight, coefficient, strip;
 };
+
+SheetScratch& sheet_scratch() {
+  thread_local SheetScratch s;
+  return s;
+}
 
 template <std::size_t count>
 std::array<double*, count> with_room(std::array<std::vector<double>, count>& arrays, std::size_t size) {
@@ -282,30 +273,20 @@ std::array<double*, count> with_room(std::array<std::vector<double>, count>& arr
 
 } // namespace
 
-void WakeSheet::add(const Vec3& point, double along, std::span<double> x, std::span<double> y,
-                    std::span<double> z) const {
-  thread_local SheetScratch s;
-  const std::size_t ribbons = num_ribbons_, num_coefficients = unit_.size() / line_width(x.size()),
-                    strips = x.size(), room = ribbons + 1 + line_lanes;
+void WakeSheet::add_weights(const Vec3& point, Place place, std::span<const Vec3> along,
+                            std::span<double> weights) const {
+  SheetScratch& s = sheet_scratch();
+  const std::size_t ribbons = num_ribbons_, room = ribbons + 1 + line_lanes;
   const std::array<double*, 8> moment = with_room(s.moment, room);
   const std::array<double*, 2> share = with_room(s.share, room);
   const std::array<double*, 6> velocity = with_room(s.velocity, room);
-  const double p[] = {dot(point, axis1_), dot(point, axis2_), along};
-  const SheetGrid grid{node1_.data(),    node2_.data(),    node_along_.data(),
-                       tangent1_.data(), tangent2_.data(), per_length_.data(),
-                       ribbons};
+  const double p[] = {dot(point, axis_[0]), dot(point, axis_[1]),
+                      place == Place::far_downstream ? far_downstream : dot(point, direction_)};
+  const SheetGrid grid{node1_.data(),    node2_.data(),       node_along_.data(),
+                       tangent1_.data(), tangent2_.data(),    per_length_.data(),
+                       ribbons,          smallest_distance2_, smoothing_};
   const FlowKernel& kernel = flow_kernel();
   kernel.ribbon_moments(grid, p, moment.data());
-  for (std::size_t i = 0; i < ribbons; ++i) {
-    const double eta = moment[0][i], zeta = moment[1][i], off2 = zeta * zeta;
-    if (std::min(eta * eta, (eta - 1) * (eta - 1)) + off2 > far_away2)
-      continue;
-    const double scale = per_length_[i];
-    const Moments m = moments(eta, zeta, smallest_distance2_ * scale * scale, smoothing_ * scale);
-    moment[2][i] = m.m0.real(), moment[3][i] = m.m0.imag();
-    moment[4][i] = m.m1.real(), moment[5][i] = m.m1.imag();
-    moment[6][i] = m.m2.real(), moment[7][i] = m.m2.imag();
-  }
   kernel.ribbon_velocities(grid, p, moment.data(), share.data(), velocity.data());
 
   // At a tip strength is c/√t + d, t from the tip: with end strength γ and mean m, c/√(length) = m − γ and d
@@ -340,34 +321,57 @@ void WakeSheet::add(const Vec3& point, double along, std::span<double> x, std::s
     set(end == 0 ? 2 : 0, 2.0 * even - root);
   }
 
-  // A node has the first end of one ribbon and the last of the one before.
-  for (std::size_t i = ribbons; i > 0; --i)
-    for (const std::size_t k : {0, 1})
-      velocity[k][i] = (i < ribbons ? velocity[k][i] : 0) + velocity[4 + k][i - 1];
-  s.coefficient.resize(2 * num_coefficients);
-  for (const std::size_t k : {0, 1})
-    for (std::size_t c = 0; c < num_coefficients; ++c)
-      s.coefficient[k * num_coefficients + c] =
-          (at_node_.sum(c, velocity[k]) + mean_.sum(c, velocity[2 + k])) / (2 * pi);
-  const std::size_t width = line_width(strips);
-  s.strip.resize(2 * width);
-  kernel.products(s.coefficient.data(), 2, num_coefficients, unit_.data(), width, s.strip.data());
-  const double *const s1 = s.strip.data(), *const s2 = s1 + width;
-  for (std::size_t j = 0; j < strips; ++j) {
-    x[j] += s1[j] * axis1_.x + s2[j] * axis2_.x;
-    y[j] += s1[j] * axis1_.y + s2[j] * axis2_.y;
-    z[j] += s1[j] * axis1_.z + s2[j] * axis2_.z;
+  for (std::size_t k = 0; k < along.size(); ++k) {
+    const double a = dot(along[k], axis_[0]) / (2 * pi), b = dot(along[k], axis_[1]) / (2 * pi);
+    double *at_node = weights.data() + k * num_strengths(), *mean = at_node + ribbons + 1;
+    // A node has the first end of one ribbon and the last of the one before.
+    for (std::size_t i = 0; i < ribbons; ++i)
+      at_node[i] += a * velocity[0][i] + b * velocity[1][i];
+    for (std::size_t i = 0; i < ribbons; ++i)
+      at_node[i + 1] += a * velocity[4][i] + b * velocity[5][i];
+    for (std::size_t i = 0; i < ribbons; ++i)
+      mean[i] += a * velocity[2][i] + b * velocity[3][i];
   }
 }
 
-void WakeSheet::add_velocity(const Vec3& point, std::span<double> x, std::span<double> y,
-                             std::span<double> z) const {
-  add(point, dot(point, direction_), x, y, z);
+void WakeSheet::add_weights(const Vec3& point, std::span<const Vec3> along, std::span<double> weights) const {
+  add_weights(point, Place::at_point, along, weights);
 }
 
-void WakeSheet::add_far_velocity(const Vec3& point, std::span<double> x, std::span<double> y,
-                                 std::span<double> z) const {
-  add(point, far_downstream, x, y, z);
+void WakeSheet::add_wash(std::span<const View> views, Place place, std::span<double> strips) const {
+  SheetScratch& s = sheet_scratch();
+  s.weight.assign(num_strengths(), 0);
+  for (const View& view : views)
+    add_weights(view.point, place, {&view.along, 1}, s.weight);
+  const std::size_t width = line_width(strips.size()), num_coefficients = unit_.size() / width;
+  s.coefficient.resize(num_coefficients), s.strip.resize(width);
+  for (std::size_t c = 0; c < num_coefficients; ++c)
+    s.coefficient[c] = at_node_.sum(c, s.weight.data()) + mean_.sum(c, s.weight.data() + num_ribbons_ + 1);
+  flow_kernel().products(s.coefficient.data(), 1, num_coefficients, unit_.data(), width, s.strip.data());
+  for (std::size_t j = 0; j < strips.size(); ++j)
+    strips[j] += s.strip[j];
+}
+
+void WakeSheet::add_wash(std::span<const View> views, std::span<double> strips) const {
+  add_wash(views, Place::at_point, strips);
+}
+
+void WakeSheet::add_far_wash(std::span<const View> views, std::span<double> strips) const {
+  add_wash(views, Place::far_downstream, strips);
+}
+
+std::vector<double> WakeSheet::strengths(std::span<const double> circulation, std::size_t width) const {
+  const std::size_t strips = circulation.size() / width, unit_width = line_width(strips);
+  std::vector<double> strengths(num_strengths() * width), coefficient(width);
+  for (std::size_t c = 0; c < unit_.size() / unit_width; ++c) {
+    std::fill(coefficient.begin(), coefficient.end(), 0.0);
+    for (std::size_t j = 0; j < strips; ++j)
+      for (std::size_t i = 0; i < width; ++i)
+        coefficient[i] += unit_[c * unit_width + j] * circulation[j * width + i];
+    at_node_.add(c, coefficient.data(), width, strengths.data());
+    mean_.add(c, coefficient.data(), width, strengths.data() + (num_ribbons_ + 1) * width);
+  }
+  return strengths;
 }
 
 } // namespace vlm

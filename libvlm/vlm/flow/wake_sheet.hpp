@@ -9,6 +9,12 @@
 
 namespace vlm {
 
+/// A point and a vector at it.
+struct View {
+  Vec3 point; ///< [m]
+  Vec3 along; ///< of any length
+};
+
 /// The wake of one row as a sheet of trailing vorticity: straight from the trailing edge, along one direction
 /// to infinity. It is what a row's wake is for every other row and for any point in the water; bare legs
 /// would be singular there.
@@ -36,20 +42,35 @@ public:
   /// direction: unit vector along the wake, aft. Throws Error if the trailing edge runs along it.
   WakeSheet(const Row&, Spacing, const Vec3& direction);
 
-  /// Adds to x, y, z [strips] the velocity [m/s] at `point` for unit circulation [m²/s] of each strip.
-  void add_velocity(const Vec3& point, std::span<double> x, std::span<double> y, std::span<double> z) const;
+  /// Adds to strips [strips] what unit circulation [m²/s] of each strip gives along a vector at a place that
+  /// a flow and its image see: the sum over all views of velocity [m/s] times along.
+  void add_wash(std::span<const View> views, std::span<double> strips) const;
 
   /// The same in the plane far downstream, where the wake is infinite both ways.
-  void add_far_velocity(const Vec3& point, std::span<double> x, std::span<double> y,
-                        std::span<double> z) const;
+  void add_far_wash(std::span<const View> views, std::span<double> strips) const;
+
+  /// How many numbers describe the sheet's vorticity: strength at each node, then mean strength of each
+  /// ribbon [m/s].
+  std::size_t num_strengths() const { return 2 * num_ribbons_ + 1; }
+
+  /// Strengths [num_strengths × width] for circulations [strips × width] of the strips, both row after row.
+  std::vector<double> strengths(std::span<const double> circulation, std::size_t width) const;
+
+  /// Adds to weights [vectors × num_strengths], row after row, what unit strengths give at a point along each
+  /// of some vectors.
+  void add_weights(const Vec3& point, std::span<const Vec3> along, std::span<double> weights) const;
+
+  /// Unit vectors across the wake, normal to each other: all velocities lie in their plane.
+  const std::array<Vec3, 2>& axes() const { return axis_; }
 
   /// Strength [m²/s], downstream positive, of the leg on the skin at the first or last end for unit
   /// circulation of each strip; all 0 at other ends.
   std::span<const double> root_strength(std::size_t end) const { return root_strength_[end]; }
 
 private:
-  void add(const Vec3& point, double along, std::span<double> x, std::span<double> y,
-           std::span<double> z) const;
+  enum class Place { at_point, far_downstream };
+  void add_weights(const Vec3& point, Place, std::span<const Vec3> along, std::span<double> weights) const;
+  void add_wash(std::span<const View> views, Place, std::span<double> strips) const;
 
   // Weights of each of the spline's coefficients, from the first node or ribbon that has one to the last.
   struct Band {
@@ -58,10 +79,13 @@ private:
     template <class Weights>
     explicit Band(const Weights& all); // [nodes or ribbons × coefficients]
     Band() = default;
-    double sum(std::size_t coefficient, const double* values) const;
+    double sum(std::size_t coefficient, const double* values) const; // of weighted values [nodes or ribbons]
+    // Adds the coefficient's share to values [nodes or ribbons × width] if it has some value [width].
+    void add(std::size_t coefficient, const double* value, std::size_t width, double* values) const;
   };
 
-  Vec3 direction_, axis1_, axis2_;
+  Vec3 direction_;
+  std::array<Vec3, 2> axis_;
   double smallest_distance2_ = 0; // nearer to a ribbon's end, both ribbons there take this one [m²]
   double smoothing_ = 0;          // ε [m]
   std::size_t num_ribbons_ = 0;

@@ -27,14 +27,14 @@ Matrix late_wash(const Responses& responses, std::span<const double> slope, Thre
   pool.for_each(wash.rows, [&](std::size_t i) {
     if (lattice.rows[row_of[i]].shell)
       return;
-    thread_local std::vector<double> x, y, z;
-    x.resize(shed.size()), y.resize(shed.size()), z.resize(shed.size());
-    const Vec3 &point = lattice.control[i], &normal = lattice.normal[i];
-    influence.wake_velocity_row(point, row_of[i], x, y, z);
+    thread_local std::vector<double> of_strip;
+    of_strip.resize(shed.size());
+    const Vec3& point = lattice.control[i];
+    influence.wake_wash_row({point, lattice.normal[i]}, row_of[i], of_strip);
     for (std::size_t j = 0; j < shed.size(); ++j) {
       const double delay =
           std::max(0.0, dot(point - lattice.strips[j].wake_point, influence.wake_direction()));
-      wash(i, 0) -= delay * shed[j] * dot(Vec3{x[j], y[j], z[j]}, normal);
+      wash(i, 0) -= delay * shed[j] * of_strip[j];
     }
   });
   return wash;

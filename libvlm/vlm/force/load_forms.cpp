@@ -138,11 +138,8 @@ void add_far_field(std::vector<SurfaceForms>& forms, const Influence& influence,
   const std::vector<WakePiece> pieces = wake_pieces(influence);
   std::vector<std::vector<double>> wash(pieces.size());
   pool.for_each(pieces.size(), [&](std::size_t i) {
-    std::vector<double> x(strips), y(strips), z(strips);
-    const Vec3& across = pieces[i].across;
-    influence.far_velocity_row(pieces[i].point, lattice.strips[pieces[i].strip].row, x, y, z);
-    for (std::size_t j = 0; j < strips; ++j)
-      wash[i].push_back(x[j] * across.x + y[j] * across.y + z[j] * across.z);
+    wash[i].resize(strips);
+    influence.far_wash_row({pieces[i].point, pieces[i].across}, lattice.strips[pieces[i].strip].row, wash[i]);
   });
   for (std::size_t i = 0; i < pieces.size(); ++i)
     for (std::size_t j = 0; j < strips; ++j)
