@@ -1,4 +1,4 @@
-// Systems of which one block is factorised already, against the whole.
+// Systems of which one block is inverted already, against the whole.
 
 #include <memory>
 #include <random>
@@ -26,8 +26,8 @@ MatrixXd random_matrix(Index rows, Index cols, unsigned seed) {
 
 vlm::StillBlock block_of(const MatrixXd& whole, Index still) {
   const Index moved = whole.rows() - still;
-  vlm::StillBlock block{std::make_shared<vlm::DenseFactors<double>>(
-                            vlm::factorised(MatrixXd(whole.topLeftCorner(still, still)))),
+  vlm::StillBlock block{std::make_shared<vlm::StillBlock::Rows>(
+                            vlm::inverse(vlm::factorised(MatrixXd(whole.topLeftCorner(still, still))))),
                         whole.topRightCorner(still, moved), whole.bottomLeftCorner(moved, still),
                         whole.bottomRightCorner(moved, moved)};
   block.factorise();

@@ -1,4 +1,4 @@
-// A system of which one block is factorised already, for the sources of FlowSystem.
+// A system of which one block is inverted already, for the sources of FlowSystem.
 
 #pragma once
 
@@ -10,11 +10,15 @@
 
 namespace vlm {
 
-/// Blocks of one system: still unknowns first, moved ones behind them.
+/// Blocks of one system: still unknowns first, moved ones behind them. Rows lie one behind the other where
+/// the kernel multiplies with them.
 struct StillBlock {
-  std::shared_ptr<const DenseFactors<double>> still;     ///< factors of the still block
-  Eigen::MatrixXd still_by_moved, moved_by_still, moved; ///< the other three
-  DenseFactors<double> moved_factors{};                  ///< of the last
+  using Rows = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>;
+
+  std::shared_ptr<const Rows> still_inverse; ///< of the still block: used too often to be solved with
+  Rows still_by_moved, moved_by_still;       ///< what couples the two
+  Eigen::MatrixXd moved;                     ///< the moved block
+  DenseFactors<double> moved_factors{};      ///< of it
 
   /// Factorises the moved block.
   void factorise();
@@ -24,5 +28,8 @@ struct StillBlock {
   /// Throws Error (run) if that is singular.
   Eigen::MatrixXd solve(const Eigen::MatrixXd& right) const;
 };
+
+/// The inverse of a factorised matrix.
+StillBlock::Rows inverse(const DenseFactors<double>&);
 
 } // namespace vlm

@@ -7,7 +7,7 @@
 
 #include <Eigen/Core>
 
-#include <vlm/flow/dense_factors.hpp>
+#include <vlm/flow/still_block.hpp>
 #include <vlm/flow/still_part.hpp>
 
 namespace vlm {
@@ -28,12 +28,12 @@ struct StillPart::State {
   std::vector<std::size_t> panels; ///< of still rows
   bool shell = false;              ///< whether there is one among all rows
 
-  /// Factors of the still block of each part of the system, by its parity; made when first wanted.
-  struct Factors {
+  /// Inverse of the still block of each part of the system, by its parity; made when first wanted.
+  struct Inverse {
     double parity = 0;
-    std::shared_ptr<const DenseFactors<double>> factors;
+    std::shared_ptr<const StillBlock::Rows> of_block;
   };
-  std::vector<Factors> factors;
+  std::vector<Inverse> inverses;
 
   /// Circulations of still panels seen so far, orthonormal columns, and what they give at still points: all
   /// x, then y, then z.

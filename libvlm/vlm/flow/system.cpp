@@ -41,16 +41,18 @@ struct Part : PartOfLattice {
   Index num_still = 0;
   std::optional<StillBlock> block = std::nullopt;
 
-  // Where there is a block.
-  void put(Index u, Index v, double a) {
-    if (u < num_still && v < num_still)
-      dense.values.map()(u, v) = a;
-    else if (u < num_still)
-      block->still_by_moved(u, v - num_still) = a;
-    else if (v < num_still)
-      block->moved_by_still(u - num_still, v) = a;
-    else
-      block->moved(u - num_still, v - num_still) = a;
+  // Puts a row into the blocks, where there are some; still entries of still rows only if wanted.
+  void put(Index u, const double* entries, bool still_is_known) {
+    const Eigen::Map<const Eigen::RowVectorXd> row(entries, static_cast<Index>(panel.size()));
+    const Index num_moved = row.size() - num_still;
+    if (u >= num_still) {
+      block->moved_by_still.row(u - num_still) = row.head(num_still);
+      block->moved.row(u - num_still) = row.tail(num_moved);
+      return;
+    }
+    block->still_by_moved.row(u) = row.tail(num_moved);
+    if (!still_is_known)
+      dense.values.map().row(u) = row.head(num_still);
   }
 };
 
@@ -132,15 +134,15 @@ struct FlowSystem::State {
     for (std::size_t r = 0; r < lattice.rows.size(); ++r)
       for (std::size_t p = 0; p < lattice.rows[r].num_panels(); ++p)
         row_of[lattice.rows[r].first_panel + p] = r;
-    bool still_is_known = still && !still->factors.empty();
+    bool still_is_known = still && !still->inverses.empty();
     if (still)
       for (Part& part : parts) {
         const auto moved = std::stable_partition(part.panel.begin(), part.panel.end(),
                                                  [&](std::size_t i) { return still->still[row_of[i]]; });
         part.num_still = moved - part.panel.begin();
         still_is_known =
-            still_is_known && std::any_of(still->factors.begin(), still->factors.end(),
-                                          [&](const auto& f) { return f.parity == part.parity; });
+            still_is_known && std::any_of(still->inverses.begin(), still->inverses.end(),
+                                          [&](const auto& i) { return i.parity == part.parity; });
       }
     for (const Part& part : parts) {
       const auto size = static_cast<double>(part.panel.size()), known = static_cast<double>(part.num_still);
@@ -223,15 +225,12 @@ struct FlowSystem::State {
         Part& p = parts[part];
         const Rows& r = rows[part];
         const auto size = static_cast<Index>(p.panel.size());
-        for (Index v = 0; v < size; ++v)
-          for (std::size_t k = 0; k < r.count; ++k) {
-            const Index u = r.unknown[k];
-            const double entry = r.entries[k * panels + static_cast<std::size_t>(v)];
-            if (!p.block)
-              p.dense.values.map().data()[v * size + u] = entry;
-            else if (v >= first_entry(p, u, still_is_known))
-              p.put(u, v, entry);
-          }
+        for (std::size_t k = 0; k < r.count && p.block; ++k)
+          p.put(r.unknown[k], &r.entries[k * panels], still_is_known);
+        for (Index v = 0; v < size && !p.block; ++v)
+          for (std::size_t k = 0; k < r.count; ++k)
+            p.dense.values.map().data()[v * size + r.unknown[k]] =
+                r.entries[k * panels + static_cast<std::size_t>(v)];
       }
     });
     if (!still_is_known) {
@@ -245,15 +244,15 @@ struct FlowSystem::State {
     if (!still)
       return;
     if (!still_is_known) {
-      still->factors.clear();
+      still->inverses.clear();
       for (Part& part : parts)
-        still->factors.push_back(
-            {part.parity, std::make_shared<const DenseFactors<double>>(std::exchange(part.dense, {}))});
+        still->inverses.push_back(
+            {part.parity, std::make_shared<const StillBlock::Rows>(inverse(std::exchange(part.dense, {})))});
     }
     for (Part& part : parts) {
-      for (const StillPart::State::Factors& f : still->factors)
-        if (f.parity == part.parity)
-          part.block->still = f.factors;
+      for (const StillPart::State::Inverse& i : still->inverses)
+        if (i.parity == part.parity)
+          part.block->still_inverse = i.of_block;
       part.block->factorise();
       check_pivots(part.block->moved_factors);
     }
