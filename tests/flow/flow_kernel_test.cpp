@@ -232,10 +232,10 @@ TEST(FlowKernels, SeeLegsOfAShortChordFromAfar) {
 
 // A sheet of nine ribbons, as many as do not fill the lanes, and what stands around it.
 struct Ribbons {
-  std::vector<double> node1{}, node2{}, along{}, tangent1{}, tangent2{}, per_length{};
-  std::size_t count = 9;
+  std::vector<double> node1{}, node2{}, along{}, tangent1{}, tangent2{}, per_length{}, counts{};
+  std::size_t count, left_out = 4;
 
-  Ribbons() {
+  explicit Ribbons(std::size_t n = 9) : count(n) {
     for (std::size_t i = 0; i <= count + vlm::line_lanes; ++i) {
       const double t = static_cast<double>(std::min(i, count));
       node1.push_back(0.1 * t + 0.01 * std::sin(t));
@@ -246,11 +246,12 @@ struct Ribbons {
       const std::size_t j = std::min(i, count - 1);
       const double d1 = node1[j + 1] - node1[j], d2 = node2[j + 1] - node2[j], length = std::hypot(d1, d2);
       tangent1.push_back(d1 / length), tangent2.push_back(d2 / length), per_length.push_back(1 / length);
+      counts.push_back(i < count && i != left_out ? 1 : 0);
     }
   }
   vlm::SheetGrid grid() const {
-    return {node1.data(),      node2.data(), along.data(),    tangent1.data(), tangent2.data(),
-            per_length.data(), count,        least_distance2, smoothing};
+    return {node1.data(),      node2.data(),  along.data(), tangent1.data(), tangent2.data(),
+            per_length.data(), counts.data(), count,        least_distance2, smoothing};
   }
   double least_distance2 = 1e-24, smoothing = 1e-9; // where no point comes near
 };
@@ -270,69 +271,91 @@ std::complex<Digits> integral(const F& f) {
   return sum / static_cast<Digits>(3 * parts);
 }
 
+// Moments of all ribbons at a point.
+std::array<std::vector<double>, 8> moments(const FlowKernel& kernel, const Ribbons& r,
+                                           const std::array<double, 3>& point) {
+  std::array<std::vector<double>, 8> moment;
+  std::array<double*, 8> places;
+  for (std::size_t i = 0; i < 8; ++i)
+    moment[i].resize(r.count + 1 + vlm::line_lanes), places[i] = moment[i].data();
+  kernel.ribbon_moments(r.grid(), point.data(), places.data());
+  return moment;
+}
+
 TEST(FlowKernels, GiveRibbonsOfASheetToTheLastDigits) {
-  const Ribbons r;
-  for (const FlowKernel* kernel : kernels())
-    for (const auto& p : {std::array{6.0, 1.0, -0.5},
-                          {-2.0, 0.0, 4.0},
-                          {0.4, -5.0, 0.1},
-                          {7.0, -7.0, 1.0},
-                          {0.5, 102.0, 2.0},
-                          {0.5, 200.0, 0.0}}) {
-      std::array<std::vector<double>, 8> moment;
-      std::array<std::vector<double>, 2> share;
-      std::array<std::vector<double>, 6> velocity;
-      std::array<double*, 8> m;
-      std::array<double*, 2> s;
-      std::array<double*, 6> v;
-      const auto make = [&](auto& arrays, auto& places) {
-        for (std::size_t i = 0; i < arrays.size(); ++i)
-          arrays[i].resize(r.count + 1 + vlm::line_lanes), places[i] = arrays[i].data();
-      };
-      make(moment, m), make(share, s), make(velocity, v);
-      kernel->ribbon_moments(r.grid(), p.data(), m.data());
-      kernel->ribbon_velocities(r.grid(), p.data(), m.data(), s.data(), v.data());
-      for (std::size_t i = 0; i < r.count; ++i) {
-        using Complex = std::complex<Digits>;
-        const Complex first(r.node1[i], r.node2[i]), last(r.node1[i + 1], r.node2[i + 1]), at(p[0], p[1]);
-        const Complex place = (at - first) / (last - first);
-        ASSERT_GT(std::abs(place), 8);
-        EXPECT_NEAR(moment[0][i], static_cast<double>(place.real()),
-                    1e-14 * static_cast<double>(std::abs(place)));
-        EXPECT_NEAR(moment[1][i], static_cast<double>(place.imag()),
-                    1e-14 * static_cast<double>(std::abs(place)));
-        for (int power = 0; power < 3; ++power) {
-          const Complex exact = integral([&](Digits t) { return std::pow(t, power) / (place - t); });
-          const auto k = static_cast<std::size_t>(2 + 2 * power);
-          EXPECT_LT(std::abs(Complex(moment[k][i], moment[k + 1][i]) - exact), 1e-14L * std::abs(exact))
-              << kernel->name << power;
+  using Complex = std::complex<Digits>;
+  for (const std::size_t count : {8, 9}) {
+    const Ribbons r(count);
+    for (const FlowKernel* kernel : kernels())
+      for (const auto& p : {std::array{6.0, 1.0, -0.5},
+                            {-2.0, 0.0, 4.0},
+                            {0.4, -5.0, 0.1},
+                            {7.0, -7.0, 1.0},
+                            {0.5, 102.0, 2.0},
+                            {0.5, 200.0, 0.0}}) {
+        const std::array<std::vector<double>, 8> moment = moments(*kernel, r, p);
+        std::array<std::vector<double>, 2> share;
+        for (std::vector<double>& v : share)
+          v.resize(count + 1 + vlm::line_lanes);
+        const double* const m[] = {moment[0].data(), moment[1].data(), moment[2].data(), moment[3].data(),
+                                   moment[4].data(), moment[5].data(), moment[6].data(), moment[7].data()};
+        double* const s[] = {share[0].data(), share[1].data()};
+        const double axes[][2] = {{1, 0}, {0, 1}};
+        const std::size_t length = vlm::num_strengths(count), first_mean = vlm::first_mean(count);
+        std::vector<double> weight(2 * length, 1); // is added to
+        kernel->ribbon_weights(r.grid(), p.data(), m, s, 2, axes, weight.data());
+        std::vector<Complex> at_node(count + 1), mean(count);
+        for (std::size_t i = 0; i < count; ++i) {
+          const Complex first(r.node1[i], r.node2[i]), last(r.node1[i + 1], r.node2[i + 1]), at(p[0], p[1]);
+          const Complex place = (at - first) / (last - first);
+          ASSERT_GT(std::abs(place), 8);
+          EXPECT_NEAR(moment[0][i], static_cast<double>(place.real()),
+                      1e-14 * static_cast<double>(std::abs(place)));
+          EXPECT_NEAR(moment[1][i], static_cast<double>(place.imag()),
+                      1e-14 * static_cast<double>(std::abs(place)));
+          for (int power = 0; power < 3; ++power) {
+            const Complex exact = integral([&](Digits t) { return std::pow(t, power) / (place - t); });
+            const auto k = static_cast<std::size_t>(2 + 2 * power);
+            EXPECT_LT(std::abs(Complex(moment[k][i], moment[k + 1][i]) - exact), 1e-14L * std::abs(exact))
+                << kernel->name << power;
+          }
+          const auto factor = [&](Digits t) {
+            const Complex from = at - first - t * (last - first);
+            const Digits down = p[2] - (r.along[i] + t * (r.along[i + 1] - r.along[i]));
+            return (1 + down / std::hypot(std::abs(from), down)) / 2;
+          };
+          const Digits share0 = factor(0), share_half = factor(0.5L), share1 = factor(1);
+          EXPECT_NEAR(share[0][i], static_cast<double>(share0), 1e-14);
+          EXPECT_NEAR(share[1][i], static_cast<double>(share_half), 1e-14);
+          // Strength at first end, mean and last end: parabolas of these values and of mean 1, 0 and 0.
+          const std::array<std::array<Digits, 3>, 3> strength{{{1, -0.25L, 0}, {0, 1.5L, 0}, {0, -0.25L, 1}}};
+          std::array<Complex, 3> velocity;
+          for (std::size_t k = 0; k < 3; ++k) {
+            const Complex w = integral([&](Digits t) {
+              const Digits at_first = (1 - t) * (1 - 2 * t), at_middle = 4 * t * (1 - t),
+                           at_last = t * (2 * t - 1);
+              return (strength[k][0] * share0 * at_first + strength[k][1] * share_half * at_middle +
+                      strength[k][2] * share1 * at_last) /
+                     (place - t);
+            });
+            // 2π times the velocity by a vortex along the wake, in axes along the ribbon and off it, is
+            // i·conj(w).
+            velocity[k] =
+                Digits(r.counts[i]) * Complex(0, 1) * std::conj(w) * (last - first) / std::abs(last - first);
+          }
+          at_node[i] += velocity[0], mean[i] = velocity[1], at_node[i + 1] += velocity[2];
         }
-        const auto factor = [&](Digits t) {
-          const Complex from = at - first - t * (last - first);
-          const Digits down = p[2] - (r.along[i] + t * (r.along[i + 1] - r.along[i]));
-          return (1 + down / std::hypot(std::abs(from), down)) / 2;
+        const double scale = 0.1 / std::hypot(p[0] - 0.4, p[1]); // of a ribbon's length over the distance
+        const auto check = [&](std::size_t i, const Complex& exact) {
+          EXPECT_NEAR(weight[i] - 1, static_cast<double>(exact.real()), 1e-13 * scale + 3e-16) << i;
+          EXPECT_NEAR(weight[length + i] - 1, static_cast<double>(exact.imag()), 1e-13 * scale + 3e-16) << i;
         };
-        const Digits share0 = factor(0), share_half = factor(0.5L), share1 = factor(1);
-        // Strength at first end, mean and last end: parabolas of these values and of mean 1, 0 and 0.
-        const std::array<std::array<Digits, 3>, 3> strength{{{1, -0.25L, 0}, {0, 1.5L, 0}, {0, -0.25L, 1}}};
-        for (std::size_t k = 0; k < 3; ++k) {
-          const Complex w = integral([&](Digits t) {
-            const Digits at_first = (1 - t) * (1 - 2 * t), at_middle = 4 * t * (1 - t),
-                         at_last = t * (2 * t - 1);
-            return (strength[k][0] * share0 * at_first + strength[k][1] * share_half * at_middle +
-                    strength[k][2] * share1 * at_last) /
-                   (place - t);
-          });
-          // 2π times the velocity by a vortex along the wake, in axes along the ribbon and off it, is
-          // i·conj(w).
-          const Complex velocity_there =
-              Complex(0, 1) * std::conj(w) * (last - first) / std::abs(last - first);
-          const double scale = 1 / static_cast<double>(std::abs(place));
-          EXPECT_NEAR(velocity[2 * k][i], static_cast<double>(velocity_there.real()), 2e-14 * scale) << k;
-          EXPECT_NEAR(velocity[2 * k + 1][i], static_cast<double>(velocity_there.imag()), 2e-14 * scale) << k;
-        }
+        for (std::size_t i = 0; i <= count; ++i)
+          check(i, at_node[i]);
+        for (std::size_t i = 0; i < count; ++i)
+          check(first_mean + i, mean[i]);
       }
-    }
+  }
 }
 
 TEST(FlowKernels, MultiplyRowsWithAMatrix) {
@@ -367,11 +390,7 @@ TEST(FlowKernels, IntegrateOverRibbonsAtAnyDistance) {
     for (const double distance : {1e-7, 1e-3, 0.03, 0.3, 0.9, 3.0})
       for (int n = 0; n < 40; ++n) {
         const std::array p{0.45 + distance * any(random), 0.8 + distance * any(random), 0.0};
-        std::array<std::vector<double>, 8> moment;
-        std::array<double*, 8> m;
-        for (std::size_t i = 0; i < 8; ++i)
-          moment[i].resize(r.count + 1 + vlm::line_lanes), m[i] = moment[i].data();
-        kernel->ribbon_moments(r.grid(), p.data(), m.data());
+        const std::array<std::vector<double>, 8> moment = moments(*kernel, r, p);
         for (std::size_t i = 0; i < r.count; ++i) {
           using Complex = std::complex<Digits>;
           const Complex first(r.node1[i], r.node2[i]), last(r.node1[i + 1], r.node2[i + 1]), at(p[0], p[1]);
@@ -400,13 +419,7 @@ TEST(FlowKernels, RoundTheCornerOfTheVelocityAtARibbon) {
       const double middle1 = 0.5 * (sharp.node1[i] + sharp.node1[i + 1]),
                    middle2 = 0.5 * (sharp.node2[i] + sharp.node2[i + 1]);
       const auto angle = [&](const Ribbons& r, double off) {
-        const std::array p{middle1 - off * r.tangent2[i], middle2 + off * r.tangent1[i], 0.0};
-        std::array<std::vector<double>, 8> moment;
-        std::array<double*, 8> m;
-        for (std::size_t k = 0; k < 8; ++k)
-          moment[k].resize(r.count + 1 + vlm::line_lanes), m[k] = moment[k].data();
-        kernel->ribbon_moments(r.grid(), p.data(), m.data());
-        return moment[3][i];
+        return moments(*kernel, r, {middle1 - off * r.tangent2[i], middle2 + off * r.tangent1[i], 0.0})[3][i];
       };
       EXPECT_NEAR(angle(round, 0.002) / angle(sharp, 0.002), 0.1124629160, 1e-9) << kernel->name;
       EXPECT_NEAR(angle(round, -0.002) / angle(sharp, -0.002), 0.1124629160, 1e-9) << kernel->name;

@@ -52,10 +52,22 @@ struct SheetGrid {
   const double* along;               ///< the same along the wake [m]
   const double *tangent1, *tangent2; ///< of each ribbon from its first node on, in that plane: unit vector
   const double* per_length;          ///< 1 over its length [1/m]
+  const double* counts;              ///< 1 of a ribbon, 0 of one that ends at a tip and beyond the last
   std::size_t num_ribbons;
   double least_distance2; ///< nearer to a ribbon's end, both ribbons there take this square [m²]
   double smoothing;       ///< ε of WakeSheet [m]
 };
+
+/// Where what goes with ribbons' mean strengths stands, behind what goes with strengths at nodes; and how
+/// much room both take, with padding.
+///@{
+constexpr std::size_t first_mean(std::size_t num_ribbons) {
+  return line_width(num_ribbons + 1);
+}
+constexpr std::size_t num_strengths(std::size_t num_ribbons) {
+  return first_mean(num_ribbons) + line_width(num_ribbons);
+}
+///@}
 
 /// One implementation, for one kind of processor.
 struct FlowKernel {
@@ -88,14 +100,16 @@ struct FlowKernel {
 
   /// Of each ribbon as seen from a point (across, across and along as the nodes): the place ẑ in lengths from
   /// its first node, along it and off it, and ∫ τ^m/(ẑ − τ) dτ over [0, 1] for m = 0, 1, 2, real and
-  /// imaginary parts. moment: 8 arrays [num_ribbons + line_lanes].
+  /// imaginary parts. moment: 8 arrays [num_ribbons + 1 + line_lanes].
   void (*ribbon_moments)(const SheetGrid&, const double point[3], double* const moment[8]);
 
-  /// 2π times the velocities at a point, along both axes across the wake, by a ribbon's strength at its first
-  /// end, in its mean and at its last end, from moments. Factors (1 + d·r/|r|)/2 at nodes and at middles
-  /// are left in share, 2 arrays [num_ribbons + 1 + line_lanes]; velocity: 6 arrays as moment's.
-  void (*ribbon_velocities)(const SheetGrid&, const double point[3], const double* const moment[8],
-                            double* const share[2], double* const velocity[6]);
+  /// Adds to weights [vectors × num_strengths] what unit strengths give at a point, times 2π, along one or
+  /// two vectors across the wake, from moments: at nodes from the first on, in the mean of ribbons from
+  /// first_mean on; ribbons that do not count are left out. Factors (1 + d·r/|r|)/2 at nodes and at middles
+  /// are left in share, 2 arrays [num_ribbons + 1 + line_lanes].
+  void (*ribbon_weights)(const SheetGrid&, const double point[3], const double* const moment[8],
+                         double* const share[2], std::size_t count, const double (*along)[2],
+                         double* weights);
 
   /// Products of rows [count × length], one behind the other, with a matrix [length × width] of rows
   /// likewise; width: a multiple of line_lanes. result: [count × width].

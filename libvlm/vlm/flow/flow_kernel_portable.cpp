@@ -6,6 +6,6 @@
 #include <vlm/flow/sheet_kernel_body.hpp>
 
 namespace vlm {
-extern const FlowKernel portable_flow_kernel{
-    "portable", rays, panels, ring_row, ring_column, ribbon_moments, ribbon_velocities, products};
+extern const FlowKernel portable_flow_kernel{"portable",  rays,           panels,         ring_row,
+                                             ring_column, ribbon_moments, ribbon_weights, products};
 } // namespace vlm

@@ -108,7 +108,7 @@ VLM_INLINE RibbonMoments near_moments(V eta, V zeta, V before2, V behind2, V lea
 
 void ribbon_moments(const vlm::SheetGrid& g, const double point[3], double* const moment[8]) {
   const V p1 = set(point[0]), p2 = set(point[1]);
-  for (std::size_t i = 0; i < g.num_ribbons; i += LANES) {
+  for (std::size_t i = 0; i <= g.num_ribbons; i += LANES) {
     const V r1 = sub(p1, load(g.node1 + i)), r2 = sub(p2, load(g.node2 + i));
     const V t1 = load(g.tangent1 + i), t2 = load(g.tangent2 + i), scale = load(g.per_length + i);
     const V eta = mul(madd(r1, t1, mul(r2, t2)), scale), zeta = mul(msub(r2, t1, mul(r1, t2)), scale);
@@ -148,8 +148,8 @@ VLM_INLINE V share_downstream(V d1, V d2, V along) {
   return select(less(set(0), distance), share, set(0.5));
 }
 
-void ribbon_velocities(const vlm::SheetGrid& g, const double point[3], const double* const moment[8],
-                       double* const share[2], double* const velocity[6]) {
+void ribbon_weights(const vlm::SheetGrid& g, const double point[3], const double* const moment[8],
+                    double* const share[2], std::size_t count, const double (*along)[2], double* weights) {
   const V p1 = set(point[0]), p2 = set(point[1]), p3 = set(point[2]), half = set(0.5);
   for (std::size_t i = 0; i <= g.num_ribbons; i += LANES) {
     const V n1 = load(g.node1 + i), n2 = load(g.node2 + i), n3 = load(g.along + i);
@@ -158,8 +158,11 @@ void ribbon_velocities(const vlm::SheetGrid& g, const double point[3], const dou
                                          nmadd(half, add(n2, load(g.node2 + i + 1)), p2),
                                          nmadd(half, add(n3, load(g.along + i + 1)), p3)));
   }
-  for (std::size_t i = 0; i < g.num_ribbons; i += LANES) {
-    const V fore = load(share[0] + i), aft = load(share[0] + i + 1), between = load(share[1] + i);
+  const std::size_t first_mean = vlm::first_mean(g.num_ribbons), pitch = vlm::num_strengths(g.num_ribbons);
+  V last_before[2] = {set(0), set(0)};
+  for (std::size_t i = 0; i <= g.num_ribbons; i += LANES) {
+    const V fore = load(share[0] + i), aft = load(share[0] + i + 1), between = load(share[1] + i),
+            counts = load(g.counts + i);
     // By strength at the first end, mean strength and strength at the last end, real and imaginary, of
     // parabolas that are 1 at one of the first end, the middle and the last end, and 0 at the others. The
     // middle's strength follows from the three (Simpson's rule is exact for a parabola).
@@ -169,14 +172,22 @@ void ribbon_velocities(const vlm::SheetGrid& g, const double point[3], const dou
               m2 = load(moment[6 + part] + i), twice = add(m2, m2);
       const V first = mul(fore, add(nmadd(set(3), m1, m0), twice)), last = mul(aft, sub(twice, m1)),
               middle = mul(between, mul(set(4), sub(m1, m2)));
-      end[0][part] = nmadd(set(0.25), middle, first);
-      end[1][part] = mul(set(1.5), middle);
-      end[2][part] = nmadd(set(0.25), middle, last);
+      end[0][part] = mul(counts, nmadd(set(0.25), middle, first));
+      end[1][part] = mul(counts, mul(set(1.5), middle));
+      end[2][part] = mul(counts, nmadd(set(0.25), middle, last));
     }
     const V t1 = load(g.tangent1 + i), t2 = load(g.tangent2 + i);
-    for (int k = 0; k < 3; ++k) {
-      store(velocity[2 * k] + i, msub(end[k][1], t1, mul(end[k][0], t2)));
-      store(velocity[2 * k + 1] + i, madd(end[k][1], t2, mul(end[k][0], t1)));
+    for (std::size_t k = 0; k < count; ++k) {
+      const V a = set(along[k][0]), b = set(along[k][1]), with_imaginary = madd(a, t1, mul(b, t2)),
+              with_real = msub(b, t1, mul(a, t2));
+      const auto velocity = [&](int e) { return madd(end[e][1], with_imaginary, mul(end[e][0], with_real)); };
+      // A node has the first end of one ribbon and the last of the one before.
+      double *at_node = weights + k * pitch + i, *mean = weights + k * pitch + first_mean + i;
+      const V last = velocity(2);
+      store(at_node, add(load(at_node), add(velocity(0), shifted(last_before[k], last))));
+      last_before[k] = last;
+      if (i < g.num_ribbons)
+        store(mean, add(load(mean), velocity(1)));
     }
   }
 }

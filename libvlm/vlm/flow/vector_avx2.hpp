@@ -75,4 +75,7 @@ inline V mantissa(V a) {
   const __m256i bits = _mm256_and_si256(_mm256_castpd_si256(a), _mm256_set1_epi64x(0x000fffffffffffff));
   return _mm256_castsi256_pd(_mm256_or_si256(bits, _mm256_set1_epi64x(0x3ff0000000000000)));
 }
+inline V shifted(V before, V here) { // the last of one, then all but the last of the other
+  return _mm256_shuffle_pd(_mm256_permute2f128_pd(before, here, 0x21), here, 5);
+}
 } // namespace

@@ -68,4 +68,7 @@ inline V exponent(V a) {
 inline V mantissa(V a) {
   return _mm512_getmant_pd(a, _MM_MANT_NORM_1_2, _MM_MANT_SIGN_zero);
 }
+inline V shifted(V before, V here) { // the last of one, then all but the last of the other
+  return _mm512_castsi512_pd(_mm512_alignr_epi64(_mm512_castpd_si512(here), _mm512_castpd_si512(before), 7));
+}
 } // namespace

@@ -69,4 +69,7 @@ inline V mantissa(V a) {
   const M bits = M(a) & M{0x000fffffffffffff, 0x000fffffffffffff};
   return V(bits | M{0x3ff0000000000000, 0x3ff0000000000000});
 }
+inline V shifted(V before, V here) { // the last of one, then all but the last of the other
+  return V{before[1], here[0]};
+}
 } // namespace

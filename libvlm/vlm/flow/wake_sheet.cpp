@@ -151,16 +151,19 @@ WakeSheet::Band::Band(const Weights& all) {
     first.push_back(static_cast<std::size_t>(from));
     for (Eigen::Index i = from; i < to; ++i)
       weight.push_back(all(i, c));
+    weight.resize(line_width(weight.size()));
     end.push_back(weight.size());
   }
 }
 
 double WakeSheet::Band::sum(std::size_t coefficient, const double* values) const {
-  double sum = 0;
+  std::array<double, line_lanes> part{}; // sums that do not wait for each other
   const double* value = values + first[coefficient];
-  for (std::size_t i = coefficient == 0 ? 0 : end[coefficient - 1]; i < end[coefficient]; ++i)
-    sum += weight[i] * *value++;
-  return sum;
+  for (std::size_t i = coefficient == 0 ? 0 : end[coefficient - 1]; i < end[coefficient];
+       i += line_lanes, value += line_lanes)
+    for (std::size_t k = 0; k < line_lanes; ++k)
+      part[k] += weight[i + k] * value[k];
+  return ((part[0] + part[4]) + (part[2] + part[6])) + ((part[1] + part[5]) + (part[3] + part[7]));
 }
 
 void WakeSheet::Band::add(std::size_t coefficient, const double* value, std::size_t width,
@@ -242,6 +245,9 @@ WakeSheet::WakeSheet(const Row& row, Spacing spacing, const Vec3& direction) : d
   at_node_ = Band(unit.density);
   mean_ = Band(unit.shed);
   num_ribbons_ = length.size();
+  counts_.assign(num_ribbons_ + line_lanes, 0);
+  for (std::size_t i = 0; i < num_ribbons_; ++i)
+    counts_[i] = (i == 0 && tip_[0]) || (i + 1 == num_ribbons_ && tip_[1]) ? 0 : 1;
   for (std::vector<double>* v : {&node1_, &node2_, &node_along_, &tangent1_, &tangent2_, &per_length_})
     v->resize(v->size() + line_lanes, v->back());
 }
@@ -252,7 +258,6 @@ namespace {
 struct SheetScratch {
   std::array<std::vector<double>, 8> moment;
   std::array<std::vector<double>, 2> share;
-  std::array<std::vector<double>, 6> velocity;
   std::vector<double> weight, coefficient, strip;
 };
 
@@ -279,15 +284,18 @@ void WakeSheet::add_weights(const Vec3& point, Place place, std::span<const Vec3
   const std::size_t ribbons = num_ribbons_, room = ribbons + 1 + line_lanes;
   const std::array<double*, 8> moment = with_room(s.moment, room);
   const std::array<double*, 2> share = with_room(s.share, room);
-  const std::array<double*, 6> velocity = with_room(s.velocity, room);
   const double p[] = {dot(point, axis_[0]), dot(point, axis_[1]),
                       place == Place::far_downstream ? far_downstream : dot(point, direction_)};
-  const SheetGrid grid{node1_.data(),    node2_.data(),       node_along_.data(),
-                       tangent1_.data(), tangent2_.data(),    per_length_.data(),
-                       ribbons,          smallest_distance2_, smoothing_};
+  const SheetGrid grid{node1_.data(),       node2_.data(),      node_along_.data(), tangent1_.data(),
+                       tangent2_.data(),    per_length_.data(), counts_.data(),     ribbons,
+                       smallest_distance2_, smoothing_};
   const FlowKernel& kernel = flow_kernel();
   kernel.ribbon_moments(grid, p, moment.data());
-  kernel.ribbon_velocities(grid, p, moment.data(), share.data(), velocity.data());
+  double across[2][2]; // each vector, over 2π
+  for (std::size_t k = 0; k < along.size(); ++k)
+    for (std::size_t axis = 0; axis < 2; ++axis)
+      across[k][axis] = dot(along[k], axis_[axis]) / (2 * pi);
+  kernel.ribbon_weights(grid, p, moment.data(), share.data(), along.size(), across, weights.data());
 
   // At a tip strength is c/√t + d, t from the tip: with end strength γ and mean m, c/√(length) = m − γ and d
   // = 2γ − m.
@@ -312,26 +320,21 @@ void WakeSheet::add_weights(const Vec3& point, Place place, std::span<const Vec3
     const std::complex<double> root = end == 0
                                           ? factor * tip_moment(moment[0][i], moment[1][i], near2, m0)
                                           : -factor * tip_moment(1 - moment[0][i], -moment[1][i], near2, -m0);
-    const auto set = [&](std::size_t k, const std::complex<double>& e) {
-      velocity[2 * k][i] = e.imag() * tangent1_[i] - e.real() * tangent2_[i];
-      velocity[2 * k + 1][i] = e.imag() * tangent2_[i] + e.real() * tangent1_[i];
-    };
-    set(end == 0 ? 0 : 2, 0.0);
-    set(1, root - even);
-    set(end == 0 ? 2 : 0, 2.0 * even - root);
+    for (std::size_t k = 0; k < along.size(); ++k) {
+      const double with_imaginary = across[k][0] * tangent1_[i] + across[k][1] * tangent2_[i],
+                   with_real = across[k][1] * tangent1_[i] - across[k][0] * tangent2_[i];
+      const auto velocity = [&](const std::complex<double>& e) {
+        return e.imag() * with_imaginary + e.real() * with_real;
+      };
+      double* of_vector = weights.data() + k * num_strengths();
+      of_vector[end == 0 ? i + 1 : i] += velocity(2.0 * even - root);
+      of_vector[first_mean(ribbons) + i] += velocity(root - even);
+    }
   }
+}
 
-  for (std::size_t k = 0; k < along.size(); ++k) {
-    const double a = dot(along[k], axis_[0]) / (2 * pi), b = dot(along[k], axis_[1]) / (2 * pi);
-    double *at_node = weights.data() + k * num_strengths(), *mean = at_node + ribbons + 1;
-    // A node has the first end of one ribbon and the last of the one before.
-    for (std::size_t i = 0; i < ribbons; ++i)
-      at_node[i] += a * velocity[0][i] + b * velocity[1][i];
-    for (std::size_t i = 0; i < ribbons; ++i)
-      at_node[i + 1] += a * velocity[4][i] + b * velocity[5][i];
-    for (std::size_t i = 0; i < ribbons; ++i)
-      mean[i] += a * velocity[2][i] + b * velocity[3][i];
-  }
+std::size_t WakeSheet::num_strengths() const {
+  return vlm::num_strengths(num_ribbons_);
 }
 
 void WakeSheet::add_weights(const Vec3& point, std::span<const Vec3> along, std::span<double> weights) const {
@@ -340,13 +343,14 @@ void WakeSheet::add_weights(const Vec3& point, std::span<const Vec3> along, std:
 
 void WakeSheet::add_wash(std::span<const View> views, Place place, std::span<double> strips) const {
   SheetScratch& s = sheet_scratch();
-  s.weight.assign(num_strengths(), 0);
+  s.weight.assign(num_strengths() + line_lanes, 0);
   for (const View& view : views)
     add_weights(view.point, place, {&view.along, 1}, s.weight);
   const std::size_t width = line_width(strips.size()), num_coefficients = unit_.size() / width;
   s.coefficient.resize(num_coefficients), s.strip.resize(width);
   for (std::size_t c = 0; c < num_coefficients; ++c)
-    s.coefficient[c] = at_node_.sum(c, s.weight.data()) + mean_.sum(c, s.weight.data() + num_ribbons_ + 1);
+    s.coefficient[c] =
+        at_node_.sum(c, s.weight.data()) + mean_.sum(c, s.weight.data() + first_mean(num_ribbons_));
   flow_kernel().products(s.coefficient.data(), 1, num_coefficients, unit_.data(), width, s.strip.data());
   for (std::size_t j = 0; j < strips.size(); ++j)
     strips[j] += s.strip[j];
@@ -362,15 +366,16 @@ void WakeSheet::add_far_wash(std::span<const View> views, std::span<double> stri
 
 std::vector<double> WakeSheet::strengths(std::span<const double> circulation, std::size_t width) const {
   const std::size_t strips = circulation.size() / width, unit_width = line_width(strips);
-  std::vector<double> strengths(num_strengths() * width), coefficient(width);
+  std::vector<double> strengths((num_strengths() + line_lanes) * width), coefficient(width);
   for (std::size_t c = 0; c < unit_.size() / unit_width; ++c) {
     std::fill(coefficient.begin(), coefficient.end(), 0.0);
     for (std::size_t j = 0; j < strips; ++j)
       for (std::size_t i = 0; i < width; ++i)
         coefficient[i] += unit_[c * unit_width + j] * circulation[j * width + i];
     at_node_.add(c, coefficient.data(), width, strengths.data());
-    mean_.add(c, coefficient.data(), width, strengths.data() + (num_ribbons_ + 1) * width);
+    mean_.add(c, coefficient.data(), width, strengths.data() + first_mean(num_ribbons_) * width);
   }
+  strengths.resize(num_strengths() * width);
   return strengths;
 }
 

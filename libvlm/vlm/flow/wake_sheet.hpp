@@ -49,15 +49,15 @@ public:
   /// The same in the plane far downstream, where the wake is infinite both ways.
   void add_far_wash(std::span<const View> views, std::span<double> strips) const;
 
-  /// How many numbers describe the sheet's vorticity: strength at each node, then mean strength of each
-  /// ribbon [m/s].
-  std::size_t num_strengths() const { return 2 * num_ribbons_ + 1; }
+  /// How many numbers describe the sheet's vorticity, with padding: strength at each node, then mean strength
+  /// of each ribbon [m/s].
+  std::size_t num_strengths() const;
 
   /// Strengths [num_strengths × width] for circulations [strips × width] of the strips, both row after row.
   std::vector<double> strengths(std::span<const double> circulation, std::size_t width) const;
 
   /// Adds to weights [vectors × num_strengths], row after row, what unit strengths give at a point along each
-  /// of some vectors.
+  /// of one or two vectors.
   void add_weights(const Vec3& point, std::span<const Vec3> along, std::span<double> weights) const;
 
   /// Unit vectors across the wake, normal to each other: all velocities lie in their plane.
@@ -75,7 +75,7 @@ private:
   // Weights of each of the spline's coefficients, from the first node or ribbon that has one to the last.
   struct Band {
     std::vector<std::size_t> first, end; // of each coefficient: a node or ribbon; where its weights end
-    std::vector<double> weight;
+    std::vector<double> weight;          // padded with zeros: values are read up to line_lanes beyond
     template <class Weights>
     explicit Band(const Weights& all); // [nodes or ribbons × coefficients]
     Band() = default;
@@ -91,6 +91,7 @@ private:
   std::size_t num_ribbons_ = 0;
   std::vector<double> node1_, node2_, node_along_;       // as SheetGrid has them
   std::vector<double> tangent1_, tangent2_, per_length_; // likewise
+  std::vector<double> counts_;                           // likewise
   std::array<bool, 2> tip_{};
   std::array<std::vector<double>, 2> root_strength_;
   Band at_node_, mean_;      // strength at each node, and mean strength of each ribbon [m/s], per coefficient
