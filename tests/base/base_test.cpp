@@ -1,7 +1,10 @@
 #include <gtest/gtest.h>
 
 #include <atomic>
+#include <chrono>
+#include <numeric>
 #include <stdexcept>
+#include <thread>
 #include <vector>
 
 #include <vlm/base/error.hpp>
@@ -29,6 +32,24 @@ TEST(ThreadPool, DoesEachPassOnce) {
       for (const std::atomic<int>& d : done)
         EXPECT_EQ(d.load(), 1);
     }
+  }
+}
+
+// Workers may sleep, look out or come too late when the next loop begins.
+TEST(ThreadPool, DoesLoopsThatFollowEachOtherClosely) {
+  for (const int threads : {2, 3, 5}) {
+    vlm::ThreadPool pool(threads);
+    std::size_t sum = 0, wanted = 0;
+    for (std::size_t loop = 0; loop < 3000; ++loop) {
+      const std::vector<std::size_t> values(loop % 4, loop); // gone after the loop
+      std::vector<std::size_t> seen(values.size());
+      pool.for_each(values.size(), [&](std::size_t i) { seen[i] += values[i]; });
+      sum += std::accumulate(seen.begin(), seen.end(), std::size_t{0});
+      wanted += values.size() * loop;
+      if (loop % 500 == 0)
+        std::this_thread::sleep_for(std::chrono::milliseconds(1)); // by then workers sleep
+    }
+    EXPECT_EQ(sum, wanted) << threads;
   }
 }
 

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <atomic>
+#include <chrono>
 #include <condition_variable>
 #include <exception>
 #include <limits>
@@ -14,14 +15,27 @@
 #include <vlm/base/error.hpp>
 
 namespace vlm {
+namespace {
+
+// Looks for what is awaited about as long as it takes to wake a thread that sleeps: loops may follow each
+// other more closely than that.
+template <class Condition>
+void await_briefly(const Condition& condition) {
+  const auto end = std::chrono::steady_clock::now() + std::chrono::microseconds(50);
+  while (!condition() && std::chrono::steady_clock::now() < end) {
+  }
+}
+
+} // namespace
 
 struct ThreadPool::State {
   std::mutex mutex;
   std::condition_variable work_ready, work_done;
   std::vector<std::thread> workers;
-  std::size_t generation = 0; // counts the loops, so that a worker joins each one once
-  std::size_t busy = 0;
-  bool stopping = false;
+  std::atomic<std::size_t> generation{0}; // counts the loops, so that a worker joins each one once
+  std::atomic<std::size_t> busy{0};       // workers that joined the loop
+  bool open = false;                      // whether the loop may be joined
+  std::atomic<bool> stopping{false};
 
   std::size_t count = 0;
   const std::function<void(std::size_t)>* body = nullptr;
@@ -56,12 +70,17 @@ struct ThreadPool::State {
 
   void work() {
     std::size_t seen = 0;
-    std::unique_lock lock(mutex);
+    const auto wanted = [&] { return stopping || generation != seen; };
     for (;;) {
-      work_ready.wait(lock, [&] { return stopping || generation != seen; });
+      await_briefly(wanted);
+      std::unique_lock lock(mutex);
+      work_ready.wait(lock, wanted);
       if (stopping)
         return;
       seen = generation;
+      if (!open) // over before this thread woke
+        continue;
+      ++busy;
       lock.unlock();
       run_share();
       lock.lock();
@@ -103,13 +122,18 @@ void ThreadPool::for_each(std::size_t count, const std::function<void(std::size_
     s.next.store(0);
     s.error = nullptr;
     s.error_index = std::numeric_limits<std::size_t>::max();
-    s.busy = s.workers.size();
+    s.open = true;
     ++s.generation;
   }
   s.work_ready.notify_all();
   s.run_share();
   std::unique_lock lock(s.mutex);
-  s.work_done.wait(lock, [&] { return s.busy == 0; });
+  s.open = false;
+  lock.unlock();
+  const auto done = [&] { return s.busy == 0; };
+  await_briefly(done);
+  lock.lock();
+  s.work_done.wait(lock, done);
   if (s.error)
     std::rethrow_exception(s.error);
 }
