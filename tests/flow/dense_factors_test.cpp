@@ -4,6 +4,7 @@
 #include <random>
 #include <vector>
 
+#include <Eigen/LU>
 #include <gtest/gtest.h>
 
 #include <vlm/flow/dense_factors.hpp>
@@ -25,7 +26,7 @@ MatrixXd random_square(Index size, unsigned seed) {
 
 // Residual of the solutions by a kernel over the greatest unknown.
 template <class Real>
-double residual(Index n, void (*factorise)(Real*, std::size_t, int*),
+double residual(Index n, void (*factorise)(Real*, std::size_t, std::size_t, std::size_t, int*),
                 void (*solve)(const Real*, std::size_t, const int*, Real*, std::size_t)) {
   using Matrix = Eigen::Matrix<Real, Eigen::Dynamic, Eigen::Dynamic>;
   const Matrix a = random_square(n, 3).cast<Real>();
@@ -33,7 +34,7 @@ double residual(Index n, void (*factorise)(Real*, std::size_t, int*),
       Matrix::NullaryExpr(n, 2, [](Index i, Index j) { return static_cast<Real>(1 + std::sin(i + 2 * j)); });
   Matrix factors = a, x = right;
   std::vector<int> swaps(static_cast<std::size_t>(n));
-  factorise(factors.data(), swaps.size(), swaps.data());
+  factorise(factors.data(), swaps.size(), swaps.size(), swaps.size(), swaps.data());
   solve(factors.data(), swaps.size(), swaps.data(), x.data(), 2);
   const MatrixXd left = a.template cast<double>() * x.template cast<double>() - right.template cast<double>();
   return left.cwiseAbs().maxCoeff() / static_cast<double>(x.cwiseAbs().maxCoeff());
@@ -76,11 +77,44 @@ DenseFactors<double> unfactorised(const MatrixXd& matrix) {
   return f;
 }
 
+// Factors of one matrix alone.
+DenseFactors<double> factorised_on(vlm::ThreadPool& pool, const MatrixXd& matrix) {
+  DenseFactors<double> f = unfactorised(matrix);
+  DenseFactors<double>* const alone[] = {&f};
+  vlm::factorise(alone, pool);
+  return f;
+}
+
+// Sizes beside those at which a matrix is cut into one panel more. Products with a few vectors; the bound of
+// the error: as of the kernels.
+TEST(DenseFactors, MultiplyToTheMatrixWithRowsExchanged) {
+  for (const Index n : {1, 2, 47, 48, 49, 191, 192, 193, 239, 240, 241, 401}) {
+    const MatrixXd a = random_square(n, 4), some = random_square(n, 5).leftCols(std::min<Index>(n, 3));
+    const DenseFactors<double> f = factorised_on(wings::pool(), a);
+    MatrixXd product = a * some;
+    for (Index i = 0; i < n; ++i)
+      product.row(i).swap(product.row(f.swaps[static_cast<std::size_t>(i)]));
+    const MatrixXd lower = f.values.map().triangularView<Eigen::UnitLower>(),
+                   upper = f.values.map().triangularView<Eigen::Upper>();
+    EXPECT_LT((product - lower * (upper * some)).cwiseAbs().maxCoeff(), 1e-15 * static_cast<double>(n + 10))
+        << n;
+    EXPECT_LE(lower.cwiseAbs().maxCoeff(), 1) << n; // the pivot is the greatest
+  }
+}
+
+TEST(DenseFactors, ExchangeRowsAsEigenDoes) {
+  const Index n = 241;
+  const MatrixXd a = random_square(n, 4);
+  Eigen::VectorXi rows = Eigen::VectorXi::LinSpaced(n, 0, n - 1);
+  const Eigen::VectorXi by_eigen = a.partialPivLu().permutationP() * rows;
+  for (Index i = 0; const int with : factorised_on(wings::pool(), a).swaps)
+    std::swap(rows[i++], rows[with]);
+  EXPECT_EQ(rows, by_eigen);
+}
+
 TEST(DenseFactors, AreTheSameBitsForAnyNumberOfThreadsAndCompany) {
   const MatrixXd a = random_square(451, 5), right = random_square(451, 8).leftCols(3);
-  DenseFactors<double> one = unfactorised(a);
-  DenseFactors<double>* const alone[] = {&one};
-  vlm::factorise(alone, wings::pool());
+  const DenseFactors<double> one = factorised_on(wings::pool(), a);
   EXPECT_FALSE(singular(one));
   const MatrixXd x = vlm::solve(one, right);
   EXPECT_LT((a * x - right).cwiseAbs().maxCoeff(), 1e-15 * 461 * x.cwiseAbs().maxCoeff());
@@ -92,20 +126,27 @@ TEST(DenseFactors, AreTheSameBitsForAnyNumberOfThreadsAndCompany) {
     DenseFactors<double>* const all[] = {&first, &second};
     vlm::factorise(all, pool);
     EXPECT_EQ(first.values.map(), one.values.map()) << threads;
+    EXPECT_EQ(factorised_on(pool, a).values.map(), one.values.map()) << threads;
     EXPECT_EQ(first.swaps, one.swaps) << threads;
     EXPECT_EQ(vlm::solve(first, right), x) << threads;
   }
 }
 
 TEST(DenseFactors, SayWhatIsSingular) {
-  const Index n = 70;
-  const MatrixXd other_diagonal =
-      MatrixXd::Identity(n, n).rowwise().reverse(); // no pivot stands in its place
-  MatrixXd twice = random_square(n, 7);
-  twice.row(5) = twice.row(6);
-  EXPECT_FALSE(singular(vlm::factorised(other_diagonal)));
-  EXPECT_TRUE(singular(vlm::factorised(twice)));
-  EXPECT_TRUE(singular(vlm::factorised(MatrixXd(MatrixXd::Zero(n, n)))));
+  vlm::ThreadPool pool(2);
+  for (const Index n : {70, 250}) { // one panel, several
+    const MatrixXd other_diagonal =
+        MatrixXd::Identity(n, n).rowwise().reverse(); // no pivot stands in its place
+    MatrixXd twice = random_square(n, 7), no_number = random_square(n, 7);
+    twice.row(5) = twice.row(n - 6);
+    no_number(n - 9, 3) = std::nan("");
+    EXPECT_FALSE(singular(factorised_on(pool, other_diagonal))) << n;
+    EXPECT_TRUE(singular(factorised_on(pool, twice))) << n;
+    EXPECT_TRUE(singular(factorised_on(pool, no_number))) << n;
+    EXPECT_TRUE(singular(factorised_on(pool, MatrixXd::Zero(n, n)))) << n;
+    EXPECT_TRUE(singular(vlm::factorised(twice))) << n;
+  }
+  EXPECT_FALSE(singular(factorised_on(pool, MatrixXd())));
   EXPECT_FALSE(singular(vlm::factorised(MatrixXd())));
 }
 

@@ -48,8 +48,8 @@ DenseFactors<double> factorised(const Eigen::MatrixXd&);
 DenseFactors<float> factorised(const Eigen::MatrixXf&);
 ///@}
 
-/// Factorises matrices in place by Eigen: each on one of the pool's threads or, built with VLM_BLAS, one
-/// after another by the BLAS on as many threads as that takes, while the pool waits.
+/// Factorises matrices in place by Eigen, panel by panel on all threads of the pool or, built with VLM_BLAS,
+/// one after another by the BLAS on as many threads as that takes, while the pool waits.
 void factorise(std::span<DenseFactors<double>* const>, ThreadPool&);
 
 /// Whether some pivot is below 1e-14 of the greatest: there is no answer worth having.

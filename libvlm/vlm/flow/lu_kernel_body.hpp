@@ -1,8 +1,8 @@
-// LU factorisation by Eigen, for the sources that are compiled for one kind of processor, or for the BLAS. In
-// each Eigen has another name (see CMakeLists.txt): of an inline function that several share the linker would
-// keep one copy, perhaps one that the processor at hand cannot run.
+// LU factorisation by Eigen, for the sources that are compiled for one kind of processor. In each Eigen has
+// another name (see CMakeLists.txt): of an inline function that several share the linker would keep one copy,
+// perhaps one that the processor at hand cannot run.
 
-#include <Eigen/LU>
+#include <Eigen/Core>
 
 #include <vlm/flow/lu_kernel.hpp>
 
@@ -11,22 +11,84 @@ namespace {
 
 template <class Real>
 using Square = Eigen::Matrix<Real, Eigen::Dynamic, Eigen::Dynamic>;
-
-// Shows the exchanges of rows, which Eigen keeps to itself.
 template <class Real>
-struct PivotedFactors : Eigen::PartialPivLU<Eigen::Ref<Square<Real>>> {
-  explicit PivotedFactors(Eigen::Ref<Square<Real>> matrix)
-      : Eigen::PartialPivLU<Eigen::Ref<Square<Real>>>(matrix) {}
-  const auto& swaps() const { return this->m_rowsTranspositions.indices(); }
-};
+using Block = Eigen::Ref<Square<Real>, 0, Eigen::OuterStride<>>;
+template <class Real>
+using ConstBlock = Eigen::Ref<const Square<Real>, 0, Eigen::OuterStride<>>;
+
+// Row i changes places with row swaps[i], for i from first to last.
+template <class Real>
+void swap_rows(Block<Real> a, const int* swaps, Eigen::Index first, Eigen::Index last) {
+  for (Eigen::Index j = 0; j < a.cols(); ++j)
+    for (Eigen::Index i = first; i < last; ++i) {
+      const Real other = a(swaps[i], j);
+      a(swaps[i], j) = a(i, j);
+      a(i, j) = other;
+    }
+}
 
 template <class Real>
-void factorise(Real* matrix, std::size_t size, int* swaps) {
-  const auto n = static_cast<Eigen::Index>(size);
-  Eigen::Map<Square<Real>> place(matrix, n, n);
-  const PivotedFactors<Real> factors(place);
-  for (Eigen::Index i = 0; i < n; ++i)
-    swaps[i] = factors.swaps()[i];
+void eliminate(const ConstBlock<Real>& panel, const int* swaps, Block<Real> beside) {
+  const Eigen::Index width = panel.cols(), below = panel.rows() - width;
+  swap_rows<Real>(beside, swaps, 0, width);
+  panel.topRows(width).template triangularView<Eigen::UnitLower>().solveInPlace(beside.topRows(width));
+  beside.bottomRows(below).noalias() -= panel.bottomRows(below) * beside.topRows(width);
+}
+
+// Column after column, for a few.
+template <class Real>
+void factorise_narrow(Block<Real> a, int* swaps) {
+  for (Eigen::Index k = 0; k < a.cols(); ++k) {
+    auto column = a.col(k).tail(a.rows() - k);
+    // The first of the greatest. By vectors, as Eigen's search for its place is not.
+    const Real greatest = column.cwiseAbs().maxCoeff();
+    Eigen::Index pivot = 0;
+    while (pivot + 1 < column.size() && column.cwiseAbs()(pivot) != greatest)
+      ++pivot;
+    swaps[k] = static_cast<int>(k + pivot);
+    if (greatest == 0)
+      continue;
+    if (pivot > 0)
+      a.row(k).swap(a.row(k + pivot));
+    const Eigen::Index below = a.rows() - k - 1, right = a.cols() - k - 1;
+    column.tail(below) /= a(k, k);
+    a.bottomRightCorner(below, right).noalias() -= column.tail(below) * a.row(k).tail(right);
+  }
+}
+
+template <class Real>
+void factorise(Block<Real> a, int* swaps) {
+  constexpr Eigen::Index narrow = 8;
+  const Eigen::Index rows = a.rows(), columns = a.cols();
+  if (columns <= narrow)
+    return factorise_narrow<Real>(a, swaps);
+  const Eigen::Index left = (columns / 2 + narrow - 1) / narrow * narrow, right = columns - left;
+  factorise<Real>(a.leftCols(left), swaps);
+  eliminate<Real>(a.leftCols(left), swaps, a.rightCols(right));
+  factorise<Real>(a.bottomRightCorner(rows - left, right), swaps + left);
+  for (Eigen::Index i = left; i < columns; ++i)
+    swaps[i] += static_cast<int>(left);
+  swap_rows<Real>(a.leftCols(left), swaps, left, columns);
+}
+
+// Of a matrix of which a column begins every `stride` values.
+template <class Matrix, class Real>
+Eigen::Map<Matrix, 0, Eigen::OuterStride<>> columns_of(Real* first, std::size_t rows, std::size_t columns,
+                                                       std::size_t stride) {
+  return {first, static_cast<Eigen::Index>(rows), static_cast<Eigen::Index>(columns),
+          Eigen::OuterStride<>(static_cast<Eigen::Index>(stride))};
+}
+
+template <class Real>
+void factorise(Real* matrix, std::size_t rows, std::size_t columns, std::size_t stride, int* swaps) {
+  factorise<Real>(columns_of<Square<Real>>(matrix, rows, columns, stride), swaps);
+}
+
+template <class Real>
+void eliminate(const Real* panel, std::size_t rows, std::size_t width, std::size_t stride, const int* swaps,
+               Real* beside, std::size_t columns) {
+  eliminate<Real>(columns_of<const Square<Real>>(panel, rows, width, stride), swaps,
+                  columns_of<Square<Real>>(beside, rows, columns, stride));
 }
 
 template <class Real>
