@@ -379,13 +379,19 @@ Matrix FlowSystem::solve(const Matrix& wash, ThreadPool* pool) const {
             i == j ? -wash(i, c) : -0.5 * (wash(i, c) + part.parity * s.mirror->sign[i] * wash(j, c));
       }
   }
-  for (std::size_t p = 0; p < s.parts.size(); ++p)
+  const auto solve_part = [&](std::size_t p) {
     if (s.parts[p].hierarchical)
       unknown[p] = s.parts[p].hierarchical->solve(unknown[p], pool);
     else if (s.parts[p].block)
       unknown[p] = s.parts[p].block->solve(unknown[p]);
     else
       unknown[p] = vlm::solve(s.parts[p].dense, unknown[p]);
+  };
+  if (pool && system_kind(lattice()) == SystemKind::dense) // the other kind shares each part's work itself
+    pool->for_each(s.parts.size(), solve_part);
+  else
+    for (std::size_t p = 0; p < s.parts.size(); ++p)
+      solve_part(p);
   s.solves += columns;
   for (std::size_t p = 0; p < s.parts.size(); ++p) {
     const Part& part = s.parts[p];

@@ -50,7 +50,7 @@ public:
   const Influence& influence() const;                              ///< what it was built from
   const Lattice& lattice() const { return influence().lattice(); } ///< what it was built for
 
-  /// Circulations [panels × causes, m²/s]. pool: shares the work of a hierarchical system; null: one thread.
+  /// Circulations [panels × causes, m²/s]. pool: shares the work; null: one thread.
   /// Throws Error (run) if one is no number, where a control point lies on a vortex, or if a hierarchical
   /// system does not come to a solution; Error if a cause wants the half that was not made.
   Matrix solve(std::span<const Cause>, ThreadPool* pool = nullptr) const;
