@@ -67,7 +67,7 @@ namespace {
 // Columns of a panel. By the size alone, for the bits must not depend on who shares the work; a small matrix
 // is not worth sharing.
 std::size_t panel_width(std::size_t size) {
-  return size < 192 ? size : 48;
+  return size < 192 ? size : 64;
 }
 
 struct Panel {
