@@ -10,6 +10,9 @@
 namespace vlm {
 namespace {
 
+// Pieces of a smooth curve between two stations: with ten Gauss points each, lengths are exact to rounding.
+constexpr int fine_pieces = 8;
+
 std::string station_name(const Surface& surface, std::size_t i) {
   return "surface '" + surface.name + "', station " + std::to_string(i + 1);
 }
@@ -75,30 +78,29 @@ Outline::Outline(const Surface& surface)
   for (const Station& station : surface.stations)
     sections_.push_back(station.section);
   if (curve_ == Curve::smooth) {
-    constexpr int pieces = 8; // per station interval: with ten Gauss points each, exact to rounding
     fine_t_ = fine_s_ = {0};
     for (std::size_t i = 0; i + 1 < t_.size(); ++i) {
-      for (int k = 1; k <= pieces; ++k) {
+      for (int k = 1; k <= fine_pieces; ++k) {
         const double from = fine_t_.back();
-        const double to = k == pieces ? t_[i + 1] : t_[i] + (t_[i + 1] - t_[i]) * k / pieces;
-        fine_s_.push_back(fine_s_.back() + arc_length(from, to));
+        const double to = k == fine_pieces ? t_[i + 1] : t_[i] + (t_[i + 1] - t_[i]) * k / fine_pieces;
+        fine_s_.push_back(fine_s_.back() + arc_length(i, from, to));
         fine_t_.push_back(to);
       }
       arc_[i + 1] = fine_s_.back();
     }
     for (const double t : fine_t_)
-      fine_speed_.push_back(speed(t));
+      fine_speed_.push_back(speed(knot_place(t_, t)));
   }
   length_ = arc_.back();
 }
 
-double Outline::speed(double t) const {
-  const double y = y_.slope(t), z = z_.slope(t);
+double Outline::speed(const KnotPlace& at) const {
+  const double y = y_.slope(at), z = z_.slope(at);
   return std::sqrt(y * y + z * z);
 }
 
-double Outline::arc_length(double from, double to) const {
-  return integral([&](double t) { return speed(t); }, from, to);
+double Outline::arc_length(std::size_t piece, double from, double to) const {
+  return integral([&](double t) { return speed({t_, piece, t}); }, from, to);
 }
 
 double Outline::parameter(double s) const {
@@ -107,6 +109,7 @@ double Outline::parameter(double s) const {
     return s;
   const auto above = std::upper_bound(fine_s_.begin() + 1, fine_s_.end() - 1, s);
   const auto k = static_cast<std::size_t>(above - fine_s_.begin()) - 1;
+  const std::size_t piece = k / fine_pieces;
   const double from = fine_t_[k], to = fine_t_[k + 1];
   double low = from, high = to;
   // The cubic through both ends, then Newton's method, kept inside the shrinking bracket: the speed may come
@@ -117,11 +120,11 @@ double Outline::parameter(double s) const {
     t += ds * u * v * (v / fine_speed_[k] - u / fine_speed_[k + 1]);
   t = std::clamp(t, low, high);
   for (int round = 0; round < 50; ++round) {
-    const double excess = fine_s_[k] + arc_length(from, t) - s;
+    const double excess = fine_s_[k] + arc_length(piece, from, t) - s;
     if (std::abs(excess) <= 4e-16 * length_)
       break;
     (excess > 0 ? high : low) = t;
-    double next = t - excess / speed(t);
+    double next = t - excess / speed({t_, piece, t});
     const bool inside = next >= low && next <= high;
     if (!inside)
       next = (low + high) / 2;
@@ -136,13 +139,14 @@ double Outline::parameter(double s) const {
 
 SpanPoint Outline::at(double s) const {
   const double t = parameter(s);
+  const KnotPlace place = knot_place(t_, t);
   SpanPoint point;
   point.arc = s;
   point.parameter = t;
-  point.leading_edge = position_ + Vec3{leading_edge_.value(t), y_.value(t), z_.value(t)};
-  point.direction = normalized({0, y_.slope(t), z_.slope(t)});
-  point.chord = chord_.value(t);
-  point.twist = twist_.value(t);
+  point.leading_edge = position_ + Vec3{leading_edge_.value(place), y_.value(place), z_.value(place)};
+  point.direction = normalized({0, y_.slope(place), z_.slope(place)});
+  point.chord = chord_.value(place);
+  point.twist = twist_.value(place);
   return point;
 }
 

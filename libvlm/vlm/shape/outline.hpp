@@ -48,8 +48,8 @@ public:
 private:
   double parameter(double s) const;
   double at_parameter(double t, const std::function<double(const Section&)>& figure) const;
-  double speed(double t) const;                    // ds/dt
-  double arc_length(double from, double to) const; // between parameters, no station between them
+  double speed(const KnotPlace&) const;                               // ds/dt
+  double arc_length(std::size_t piece, double from, double to) const; // between parameters of that piece
 
   Vec3 position_;
   Curve curve_;
