@@ -119,9 +119,10 @@ double Outline::parameter(double s) const {
   if (fine_speed_[k] > 0 && fine_speed_[k + 1] > 0)
     t += ds * u * v * (v / fine_speed_[k] - u / fine_speed_[k + 1]);
   t = std::clamp(t, low, high);
+  const double rounding = 4e-16 * length_;
   for (int round = 0; round < 50; ++round) {
     const double excess = fine_s_[k] + arc_length(piece, from, t) - s;
-    if (std::abs(excess) <= 4e-16 * length_)
+    if (std::abs(excess) <= rounding)
       break;
     (excess > 0 ? high : low) = t;
     double next = t - excess / speed({t_, piece, t});
@@ -130,8 +131,9 @@ double Outline::parameter(double s) const {
       next = (low + high) / 2;
     const double step = std::abs(next - t);
     t = next;
-    // Each step squares the error; away from the ends, where the speed may vanish, the next would be nothing.
-    if (step == 0 || (inside && step < 1e-8 * std::min(t - from, to - t)))
+    // What a step leaves is its square times half of speed's logarithmic slope, which grows no faster than
+    // towards an end where the speed vanishes.
+    if (step == 0 || (inside && step * step <= rounding * std::min(t - from, to - t)))
       break;
   }
   return t;
