@@ -57,44 +57,59 @@ Vec3 node(const Lattice& lattice, const Row& row, std::size_t edge, std::size_t 
   return {lattice.node_x[i], lattice.node_y[i], lattice.node_z[i]};
 }
 
-// Places of a row's edges and middles.
+// Places of a row's edges and middles and of its wake sheet's nodes, most of which are among the former.
 struct SpanPlaces {
-  std::vector<RowShape::Place> edge, middle;
+  std::vector<RowShape::Place> edge, middle, node;
 
   SpanPlaces(const RowShape& shape, const SpanSpacing& span) {
     for (const double s : span.edge)
       edge.push_back(shape.at(s));
     for (const double s : span.middle)
       middle.push_back(shape.at(s));
+    std::size_t e = 0, m = 0; // the next of either
+    for (const double s : span.node) {
+      while (e + 1 < edge.size() && span.edge[e] < s)
+        ++e;
+      while (m + 1 < middle.size() && span.middle[m] < s)
+        ++m;
+      node.push_back(span.edge[e] == s ? edge[e] : span.middle[m] == s ? middle[m] : shape.at(s));
+    }
   }
 };
 
-// Where the straight segment between a strip's edges passes its middle, and how far the surface lies from
-// that [m].
-Vec3 sagitta(const SpanSpacing& span, const SpanPlaces& places, std::size_t strip, double x) {
-  const double a = span.edge[strip], b = span.edge[strip + 1], middle = span.middle[strip];
-  const double along = (middle - a) / (b - a);
-  return places.middle[strip].point(x) -
-         ((1 - along) * places.edge[strip].point(x) + along * places.edge[strip + 1].point(x));
-}
-
-// Edge of the strips either side, set off the surface by the mean of their sagittas, so that bound segments
-// cross the true surface at the middles of strips, where control and force points are. With edges on the
-// surface itself, segments on a curved outline lie inside it: an AR 8 ellipse of straight quarter chord
-// has 1.4 % too much lift at 20 × 8, and so 0.02 %. The outermost edges have a strip on one side only and
-// stay on the surface; where the row is cut off, on the cut.
-Vec3 edge_point(const RowShape& shape, const SpanSpacing& span, const SpanPlaces& places,
-                const Stretch& stretch, std::size_t edge, std::size_t node, double x) {
+// Nodes of a row, edge after edge, at rising chord fractions. An edge is set off the surface by the mean of
+// the sagittas of the strips either side, so that bound segments cross the true surface at the middles of
+// strips, where control and force points are. With edges on the surface itself, segments on a curved outline
+// lie inside it: an AR 8 ellipse of straight quarter chord has 1.4 % too much lift at 20 × 8, and so 0.02 %.
+// The outermost edges have a strip on one side only and stay on the surface; where the row is cut off, on the
+// cut.
+std::vector<Vec3> row_nodes(const RowShape& shape, const SpanSpacing& span, const SpanPlaces& places,
+                            const Stretch& stretch, std::span<const double> chord) {
   const std::size_t last = span.edge.size() - 1;
-  if (edge == 0 || edge == last) {
-    const std::optional<CutEnd>& cut = stretch.cuts[edge == 0 ? 0 : 1];
-    if (!cut)
-      return places.edge[edge].point(x);
-    return cut->carried ? shape.point(*cut->carried, x)
-                        : shape.point(cut->arc[node], x) + Vec3{0, 0, cut->rise[node]};
+  std::vector<Vec3> nodes(span.edge.size() * chord.size());
+  for (std::size_t k = 0; k < chord.size(); ++k) {
+    const double x = chord[k];
+    const auto at = [&](std::size_t edge) -> Vec3& { return nodes[edge * chord.size() + k]; };
+    // Where the straight segment between a strip's edges passes its middle, and how far the surface lies from
+    // that.
+    Vec3 from = places.edge[0].point(x), before;
+    at(0) = from;
+    for (std::size_t j = 0; j < last; ++j) {
+      const double a = span.edge[j], b = span.edge[j + 1], along = (span.middle[j] - a) / (b - a);
+      const Vec3 to = places.edge[j + 1].point(x);
+      const Vec3 sagitta = places.middle[j].point(x) - ((1 - along) * from + along * to);
+      if (j > 0)
+        at(j) = from + 0.5 * (before + sagitta);
+      from = to;
+      before = sagitta;
+    }
+    at(last) = from;
+    for (const std::size_t end : {0, 1})
+      if (const std::optional<CutEnd>& cut = stretch.cuts[end])
+        at(end == 0 ? 0 : last) = cut->carried ? shape.point(*cut->carried, x)
+                                               : shape.point(cut->arc[k], x) + Vec3{0, 0, cut->rise[k]};
   }
-  return places.edge[edge].point(x) +
-         0.5 * (sagitta(span, places, edge - 1, x) + sagitta(span, places, edge, x));
+  return nodes;
 }
 
 std::string name_of(const Craft& craft, const std::vector<std::size_t>& surfaces) {
@@ -182,17 +197,15 @@ void add_row(Lattice& lattice, const RowShape& shape, const Stretch& stretch, in
   row.ends = stretch.ends;
   row.sheet_arc = span.node;
   row.sheet_slope = span.node_slope;
-  for (const double s : span.node)
-    row.sheet_point.push_back(shape.point(s, 1));
+  for (const RowShape::Place& place : places.node)
+    row.sheet_point.push_back(place.point(1));
   std::vector<double> node_chord = chord.vortex;
   node_chord.push_back(1);
-  for (std::size_t e = 0; e < span.edge.size(); ++e)
-    for (std::size_t k = 0; k < node_chord.size(); ++k) {
-      const Vec3 p = edge_point(shape, span, places, stretch, e, k, node_chord[k]);
-      lattice.node_x.push_back(p.x);
-      lattice.node_y.push_back(p.y);
-      lattice.node_z.push_back(p.z);
-    }
+  for (const Vec3& p : row_nodes(shape, span, places, stretch, node_chord)) {
+    lattice.node_x.push_back(p.x);
+    lattice.node_y.push_back(p.y);
+    lattice.node_z.push_back(p.z);
+  }
   // Where an edge crosses the surface along a strip's span, node by node.
   const auto edge_arc = [&](std::size_t edge, std::size_t node) {
     const std::optional<CutEnd>& cut = stretch.cuts[edge == 0 ? 0 : 1];
@@ -219,15 +232,17 @@ void add_row(Lattice& lattice, const RowShape& shape, const Stretch& stretch, in
     strip.surface = place.surface;
     strip.row = lattice.rows.size();
     strip.first_panel = lattice.num_panels();
-    strip.arc = middle.arc;
-    strip.first_edge = middle.arc - (span.middle[j] - span.edge[j]);
+    strip.arc = place.arc;
+    strip.first_edge = place.arc - (span.middle[j] - span.edge[j]);
     strip.width = span.edge[j + 1] - span.edge[j];
-    strip.span_fraction = 2 * middle.arc / place.shape->outline().length() - 1;
+    strip.span_fraction = 2 * place.arc / place.shape->outline().length() - 1;
     strip.chord = middle.chord;
     strip.direction = middle.direction;
     strip.leading_edge = middle.leading_edge;
     strip.wake_point = place.point(1);
     lattice.strips.push_back(strip);
+    const std::vector<Vec3> normals = place.shape->normals(middle, chord.control, place.arc, strip.width);
+    lattice.normal.insert(lattice.normal.end(), normals.begin(), normals.end());
     for (std::size_t k = 0; k < row.panels_per_strip; ++k) {
       const double along = (span.middle[j] - edge_arc(j, k)) / (edge_arc(j + 1, k) - edge_arc(j, k));
       const std::size_t a = row.first_node + j * row.nodes_per_edge() + k, b = a + row.nodes_per_edge();
@@ -235,7 +250,6 @@ void add_row(Lattice& lattice, const RowShape& shape, const Stretch& stretch, in
       const Vec3 pb{lattice.node_x[b], lattice.node_y[b], lattice.node_z[b]};
       lattice.force_point.push_back((1 - along) * pa + along * pb);
       lattice.control.push_back(place.point(chord.control[k]));
-      lattice.normal.push_back(place.shape->normal(middle, chord.control[k], strip.width));
       lattice.slope.push_back(place.shape->slope(middle, chord.control[k]));
     }
   }
@@ -244,7 +258,7 @@ void add_row(Lattice& lattice, const RowShape& shape, const Stretch& stretch, in
     if (stretch.ends[end] == RowEnd::tip && !pierces)
       continue;
     const RowShape::Place place = shape.at(end == 0 ? stretch.from : stretch.to);
-    const Footing footing{place.surface, place.at.arc, place.at.chord};
+    const Footing footing{place.surface, place.arc, place.at.chord};
     if (pierces) {
       lattice.piercings.push_back(footing);
       continue;

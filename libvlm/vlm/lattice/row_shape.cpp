@@ -20,16 +20,21 @@ Vec3 MeanSurface::point(const SpanPoint& at, double x) const {
   return position_ + turned(p - position_);
 }
 
-Vec3 MeanSurface::normal(const SpanPoint& at, double x, double strip_width) const {
+std::vector<Vec3> MeanSurface::normals(const SpanPoint& at, std::span<const double> x, double arc,
+                                       double strip_width) const {
   const Vec3 up = cross(Vec3{1, 0, 0}, at.direction);
+  std::vector<Vec3> result(x.size(), up);
   if (!displaced_)
-    return up;
-  const double c = std::cos(at.twist), d = std::sin(at.twist), rise = outline_.mean_line_slope(at, x);
-  const Vec3 aft = turned((c + rise * d) * Vec3{1, 0, 0} + (rise * c - d) * up);
+    return result;
   // Along the span by central difference: the mean surface is smooth inside a strip.
-  const double ds = 1e-3 * strip_width;
-  const auto beside = [&](double step) { return point(outline_.at(at.arc + step), x); };
-  return normalized(cross(aft, beside(ds) - beside(-ds)));
+  const double c = std::cos(at.twist), d = std::sin(at.twist), ds = 1e-3 * strip_width;
+  const SpanPoint before = outline_.at(arc - ds), behind = outline_.at(arc + ds);
+  for (std::size_t k = 0; k < x.size(); ++k) {
+    const double rise = outline_.mean_line_slope(at, x[k]);
+    const Vec3 aft = turned((c + rise * d) * Vec3{1, 0, 0} + (rise * c - d) * up);
+    result[k] = normalized(cross(aft, point(behind, x[k]) - point(before, x[k])));
+  }
+  return result;
 }
 
 double MeanSurface::slope(const SpanPoint& at, double x) const {
@@ -61,7 +66,8 @@ RowShape::Place RowShape::at(double s) const {
   std::size_t i = surfaces_.size() - 1;
   while (i > 0 && s < start_[i])
     --i;
-  return {&surfaces_[i], surfaces_[i].outline().at(s - start_[i]), index_[i]};
+  const double arc = s - start_[i];
+  return {&surfaces_[i], surfaces_[i].outline().at(arc), arc, index_[i]};
 }
 
 Vec3 RowShape::point(double s, double x) const {

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <cstddef>
+#include <span>
 #include <vector>
 
 #include <vlm/shape/craft.hpp>
@@ -17,8 +18,10 @@ public:
 
   /// At a place of its outline and chord fraction x.
   Vec3 point(const SpanPoint&, double x) const;
-  /// Unit. strip_width: of the strip that the place is the middle of [m].
-  Vec3 normal(const SpanPoint&, double x, double strip_width) const;
+  /// Unit normals at chord fractions x of a place, the middle of a strip of that width [m] at that arc
+  /// length.
+  std::vector<Vec3> normals(const SpanPoint&, std::span<const double> x, double arc,
+                            double strip_width) const;
   /// Nose-up angle of the mean line to the chord surface [rad]; 0 if displaced.
   double slope(const SpanPoint&, double x) const;
 
@@ -41,6 +44,7 @@ public:
   struct Place {
     const MeanSurface* shape;
     SpanPoint at;
+    double arc;          ///< of that surface
     std::size_t surface; ///< in the craft
 
     Vec3 point(double x) const { return shape->point(at, x); }

@@ -1,7 +1,9 @@
 #include <vlm/shape/outline.hpp>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <span>
 
 #include <vlm/base/error.hpp>
 #include <vlm/shape/millimetres.hpp>
@@ -89,7 +91,7 @@ Outline::Outline(const Surface& surface)
       arc_[i + 1] = fine_s_.back();
     }
     for (const double t : fine_t_)
-      fine_speed_.push_back(speed(knot_place(t_, t)));
+      fine_speed_.push_back(speed(t));
   }
   length_ = arc_.back();
 }
@@ -97,6 +99,10 @@ Outline::Outline(const Surface& surface)
 double Outline::speed(const KnotPlace& at) const {
   const double y = y_.slope(at), z = z_.slope(at);
   return std::sqrt(y * y + z * z);
+}
+
+double Outline::speed(double t) const {
+  return speed(knot_place(t_, t));
 }
 
 double Outline::arc_length(std::size_t piece, double from, double to) const {
@@ -140,10 +146,12 @@ double Outline::parameter(double s) const {
 }
 
 SpanPoint Outline::at(double s) const {
-  const double t = parameter(s);
+  return at_parameter(parameter(s));
+}
+
+SpanPoint Outline::at_parameter(double t) const {
   const KnotPlace place = knot_place(t_, t);
   SpanPoint point;
-  point.arc = s;
   point.parameter = t;
   point.leading_edge = position_ + Vec3{leading_edge_.value(place), y_.value(place), z_.value(place)};
   point.direction = normalized({0, y_.slope(place), z_.slope(place)});
@@ -152,32 +160,31 @@ SpanPoint Outline::at(double s) const {
   return point;
 }
 
-double Outline::between_stations(double s, const std::function<double(const Section&)>& figure) const {
-  return at_parameter(parameter(s), figure);
+template <class Figure>
+double Outline::between_stations_at(double t, const Figure& figure) const {
+  // Two stations decide on either side, of straight curves one.
+  const std::size_t each_side = curve_ == Curve::smooth ? 2 : 1;
+  const std::size_t behind = knot_place(t_, t).piece + 1; // the first station behind
+  const std::size_t first = behind - std::min(behind, each_side),
+                    count = std::min(behind + each_side, t_.size()) - first;
+  std::array<double, 4> values{};
+  for (std::size_t i = 0; i < count; ++i)
+    values[i] = figure(sections_[first + i]);
+  return interpolated(std::span(t_).subspan(first, count), std::span(values).first(count), curve_, t);
 }
 
-double Outline::at_parameter(double t, const std::function<double(const Section&)>& figure) const {
-  if (curve_ == Curve::straight) {
-    // Two neighbours decide, and often have one section.
-    const auto above = std::upper_bound(t_.begin() + 1, t_.end() - 1, t);
-    const auto k = static_cast<std::size_t>(above - t_.begin()) - 1;
-    const double a = figure(sections_[k]), b = figure(sections_[k + 1]);
-    return interpolated(std::vector{t_[k], t_[k + 1]}, std::vector{a, b}, curve_, t);
-  }
-  std::vector<double> values;
-  for (const Section& section : sections_)
-    values.push_back(figure(section));
-  return interpolated(t_, values, curve_, t);
+double Outline::between_stations(double s, const std::function<double(const Section&)>& figure) const {
+  return between_stations_at(parameter(s), figure);
 }
 
 double Outline::mean_line_slope(const SpanPoint& at, double x) const {
-  return at_parameter(at.parameter,
-                      [&](const Section& section) { return vlm::mean_line_slope(section.mean_line, x); });
+  return between_stations_at(
+      at.parameter, [&](const Section& section) { return vlm::mean_line_slope(section.mean_line, x); });
 }
 
 double Outline::mean_line_height(const SpanPoint& at, double x) const {
-  return at_parameter(at.parameter,
-                      [&](const Section& section) { return vlm::mean_line_height(section.mean_line, x); });
+  return between_stations_at(
+      at.parameter, [&](const Section& section) { return vlm::mean_line_height(section.mean_line, x); });
 }
 
 double Outline::thickness(double s) const {

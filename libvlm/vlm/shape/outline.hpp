@@ -14,11 +14,12 @@ struct SpanPoint {
   Vec3 direction;       ///< unit tangent of the front-view curve, x = 0
   double chord = 0;     ///< from leading to trailing edge along x
   double twist = 0;     ///< [rad], incidence not included
-  double arc = 0;       ///< where it is
-  double parameter = 0; ///< the same as the outline's curves have it
+  double parameter = 0; ///< where it is, as the outline's curves have it: see Outline
 };
 
-/// A surface as functions of the arc length s [m] of its front-view curve, from the first station's tip.
+/// A surface as functions of the arc length s [m] of its front-view curve, from the first station's tip. Its
+/// curves have another parameter t, of the dimension of s and nearly as large: the length of the polyline
+/// through the stations.
 class Outline {
 public:
   /// Throws Error for fewer than two stations, coinciding neighbours, a non-finite entry, a chord ≤ 0, or a
@@ -27,6 +28,8 @@ public:
 
   double length() const { return length_; } ///< arc length from tip to tip [m]
   SpanPoint at(double s) const;             ///< s in [0, length()]
+  SpanPoint at_parameter(double t) const;   ///< t from the first station's to the last's; cheaper than at()
+  double speed(double t) const;             ///< ds/dt [-]
 
   /// A figure of the sections at arc length s, interpolated between stations as the chord is.
   double between_stations(double s, const std::function<double(const Section&)>& figure) const;
@@ -42,13 +45,17 @@ public:
   /// Arc lengths at which leading edge, chord, rise or twist turn a corner, tips left out, rising.
   std::vector<double> kinks() const;
 
-  /// Arc lengths of the stations.
+  /// Arc lengths and parameters of the stations.
+  ///@{
   const std::vector<double>& station_arcs() const { return arc_; }
+  const std::vector<double>& station_parameters() const { return t_; }
+  ///@}
 
 private:
   double parameter(double s) const;
-  double at_parameter(double t, const std::function<double(const Section&)>& figure) const;
-  double speed(const KnotPlace&) const;                               // ds/dt
+  template <class Figure>
+  double between_stations_at(double t, const Figure& figure) const;
+  double speed(const KnotPlace&) const;
   double arc_length(std::size_t piece, double from, double to) const; // between parameters of that piece
 
   Vec3 position_;

@@ -99,22 +99,23 @@ OutlineFigures outline_figures(const Surface& surface) {
 
   OutlineFigures figures;
   figures.span = upright ? rise : width;
-  // Straight curves: polynomials between stations, which the rule integrates exactly. Smooth ones: several
-  // pieces, enough for rounding.
+  // Between stations all but the developed area are integrals of polynomials in the parameter, which the rule
+  // takes exactly. For that of a smooth curve, several pieces, enough for rounding.
   const int pieces = surface.curve == Curve::smooth ? 8 : 1;
-  const std::vector<double>& arc = outline.station_arcs();
+  const std::vector<double>& station = outline.station_parameters();
   Sums sums;
-  for (std::size_t i = 0; i + 1 < arc.size(); ++i)
+  for (std::size_t i = 0; i + 1 < station.size(); ++i)
     for (int k = 0; k < pieces; ++k) {
-      const double step = (arc[i + 1] - arc[i]) / pieces;
-      sums = sums + integral(
-                        [&](double s) {
-                          const SpanPoint at = outline.at(s);
-                          const double share = std::abs(upright ? at.direction.z : at.direction.y);
-                          const double chord = at.chord * share;
-                          return Sums{at.chord, chord, at.chord * chord, chord * at.leading_edge};
-                        },
-                        arc[i] + k * step, arc[i] + (k + 1) * step);
+      const double step = (station[i + 1] - station[i]) / pieces;
+      sums = sums +
+             integral(
+                 [&](double t) {
+                   const SpanPoint at = outline.at_parameter(t);
+                   const double share = std::abs(upright ? at.direction.z : at.direction.y);
+                   const double chord = at.chord * share;
+                   return outline.speed(t) * Sums{at.chord, chord, at.chord * chord, chord * at.leading_edge};
+                 },
+                 station[i] + k * step, station[i] + (k + 1) * step);
     }
   figures.developed_area = sums.developed_area;
   figures.area = sums.area;
