@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <optional>
+#include <span>
 
 #include <vlm/base/error.hpp>
 #include <vlm/base/memory.hpp>

@@ -7,7 +7,6 @@
 #include <vlm/base/error.hpp>
 #include <vlm/shape/interpolation.hpp>
 #include <vlm/shape/millimetres.hpp>
-#include <vlm/shape/outline.hpp>
 
 namespace vlm {
 namespace {
@@ -72,30 +71,41 @@ void check_ends(const Craft& craft, const Body& body) {
     }
 }
 
+Chord chord_at(const SpanPoint& at) {
+  const Vec3& p = at.leading_edge;
+  return {p.y, p.z, p.x, p.x + at.chord};
+}
+
 // The front view of a surface as chords joined by straight pieces: one piece between two stations of a
 // straight curve, which is exact, and several of a smooth one.
-struct Trace {
-  std::vector<Chord> chords;
-  std::size_t pieces = 1; // between two stations
-  std::size_t num_intervals() const { return (chords.size() - 1) / pieces; }
-};
+class Trace {
+public:
+  Trace(const Surface& surface, const Outline& outline)
+      : outline_(outline), smooth_(surface.curve == Curve::smooth) {
+    for (const double t : outline.station_parameters())
+      stations_.push_back(chord_at(outline.at_parameter(t)));
+  }
 
-Trace trace(const Surface& surface) {
-  const Outline outline(surface);
-  Trace result;
-  result.pieces = surface.curve == Curve::smooth ? 16 : 1;
-  const std::vector<double>& arc = outline.station_arcs();
-  const auto add = [&](double s) {
-    const SpanPoint at = outline.at(s);
-    const Vec3& p = at.leading_edge;
-    result.chords.push_back({p.y, p.z, p.x, p.x + at.chord});
-  };
-  add(0);
-  for (std::size_t i = 0; i + 1 < arc.size(); ++i)
-    for (std::size_t k = 1; k <= result.pieces; ++k)
-      add(arc[i] + (arc[i + 1] - arc[i]) * static_cast<double>(k) / static_cast<double>(result.pieces));
-  return result;
-}
+  bool smooth() const { return smooth_; }
+  const std::vector<Chord>& stations() const { return stations_; }
+  std::size_t num_intervals() const { return stations_.size() - 1; }
+
+  // Chords from a station to the next.
+  std::vector<Chord> interval(std::size_t i) const {
+    const int pieces = smooth_ ? 16 : 1;
+    const double from = outline_.station_arcs()[i], to = outline_.station_arcs()[i + 1];
+    std::vector<Chord> chords{stations_[i]};
+    for (int k = 1; k < pieces; ++k)
+      chords.push_back(chord_at(outline_.at(from + (to - from) * k / pieces)));
+    chords.push_back(stations_[i + 1]);
+    return chords;
+  }
+
+private:
+  const Outline& outline_;
+  bool smooth_;
+  std::vector<Chord> stations_;
+};
 
 // Where two pieces touch: at one chord, or on all chords between two.
 struct Contact {
@@ -182,17 +192,19 @@ std::optional<Contact> crossing(const Trace& a, const Trace& b, const std::vecto
   const auto forbidden = [&](const Contact& found, const Chord& meeting) {
     return distance(found.first, meeting) > 2 * hair || distance(found.last, meeting) > 2 * hair;
   };
+  // y and z run one way between the stations of a smooth curve, and one of them does so past each station:
+  // neither there nor there can it meet itself.
+  const std::size_t next = a.smooth() ? 2 : 1;
   for (std::size_t i = 0; i < a.num_intervals(); ++i)
-    for (std::size_t j = same ? i : 0; j < b.num_intervals(); ++j) {
-      const std::size_t first_a = i * a.pieces, first_b = j * b.pieces;
-      if (apart(a.chords[first_a], a.chords[first_a + a.pieces], b.chords[first_b],
-                b.chords[first_b + b.pieces]))
+    for (std::size_t j = same ? i + next : 0; j < b.num_intervals(); ++j) {
+      if (apart(a.stations()[i], a.stations()[i + 1], b.stations()[j], b.stations()[j + 1]))
         continue;
-      for (std::size_t k = first_a; k < first_a + a.pieces; ++k)
-        for (std::size_t l = same ? std::max(first_b, k + 1) : first_b; l < first_b + b.pieces; ++l) {
-          const auto found = contact(a.chords[k], a.chords[k + 1], b.chords[l], b.chords[l + 1]);
+      const std::vector<Chord> of_a = a.interval(i), of_b = b.interval(j);
+      for (std::size_t k = 0; k + 1 < of_a.size(); ++k)
+        for (std::size_t l = 0; l + 1 < of_b.size(); ++l) {
+          const auto found = contact(of_a[k], of_a[k + 1], of_b[l], of_b[l + 1]);
           if (found && (same || !hidden(body, *found)) &&
-              !(same && l == k + 1 && !forbidden(*found, a.chords[l])) &&
+              !(same && j == i + 1 && !forbidden(*found, b.stations()[j])) &&
               std::all_of(allowed.begin(), allowed.end(),
                           [&](const Chord& meeting) { return forbidden(*found, meeting); }))
             return found;
@@ -201,18 +213,18 @@ std::optional<Contact> crossing(const Trace& a, const Trace& b, const std::vecto
   return {};
 }
 
-void check_crossings(const Craft& craft, const Body& body) {
+void check_crossings(const Craft& craft, const std::vector<Outline>& outlines, const Body& body) {
   const std::vector<Joint> all_joints = joints(craft);
   std::vector<Trace> traces;
-  for (const Surface& surface : craft.surfaces)
-    traces.push_back(trace(surface));
+  for (std::size_t i = 0; i < outlines.size(); ++i)
+    traces.emplace_back(craft.surfaces[i], outlines[i]);
 
   for (std::size_t i = 0; i < traces.size(); ++i)
     for (std::size_t j = i; j < traces.size(); ++j) {
       std::vector<Chord> allowed;
       for (const Joint& joint : all_joints)
         if (joint.surface_a == i && joint.surface_b == j)
-          allowed.push_back(joint.end_a ? traces[i].chords.back() : traces[i].chords.front());
+          allowed.push_back(joint.end_a ? traces[i].stations().back() : traces[i].stations().front());
       const std::optional<Contact> found = crossing(traces[i], traces[j], allowed, body);
       if (!found)
         continue;
@@ -233,8 +245,8 @@ void check_crossings(const Craft& craft, const Body& body) {
 // wing on a body.
 void check_root(const Surface& surface, const Outline& outline, const Skin& skin, double s) {
   const SpanPoint at = outline.at(s);
-  const Chord chord{at.leading_edge.y, at.leading_edge.z, at.leading_edge.x, at.leading_edge.x + at.chord};
-  const double middle = (chord.from + chord.to) / 2, thick = outline.thickness(s) * outline.at(s).chord;
+  const Chord chord = chord_at(at);
+  const double middle = (chord.from + chord.to) / 2, thick = outline.thickness(s) * at.chord;
   const bool upright = std::abs(at.direction.z) > std::abs(at.direction.y);
   const double room = 2 * (upright ? skin.half_width(middle) : skin.half_height(middle));
   const char* across = upright ? " mm wide" : " mm high";
@@ -247,13 +259,11 @@ void check_root(const Surface& surface, const Outline& outline, const Skin& skin
                 " there, or a thinner section");
 }
 
-void check_roots(const Surface& surface, const Skin& skin, double step) {
-  const Outline outline(surface);
+void check_roots(const Surface& surface, const Outline& outline, const Skin& skin, double step) {
   const auto meets = [&](double s) {
-    const SpanPoint at = outline.at(s);
-    const Vec3& p = at.leading_edge;
+    const Chord chord = chord_at(outline.at(s));
     for (int k = 0; k <= chord_samples; ++k)
-      if (skin.contains(on_chord({p.y, p.z, p.x, p.x + at.chord}, k)))
+      if (skin.contains(on_chord(chord, k)))
         return true;
     return false;
   };
@@ -305,10 +315,10 @@ bool join(const Chord& a, const Chord& b) {
   return std::hypot(across, a.from - b.from) <= hair && std::hypot(across, a.to - b.to) <= hair;
 }
 
-void check_contacts(const Craft& craft) {
+void check_contacts(const Craft& craft, const std::vector<Outline>& outlines) {
   const Body body = craft.fuselage ? Body(*craft.fuselage) : Body();
   check_ends(craft, body);
-  check_crossings(craft, body);
+  check_crossings(craft, outlines, body);
   if (!body)
     return;
   // Steps that find any fuselage a surface runs through, but for a hair's breadth of its skin.
@@ -317,8 +327,8 @@ void check_contacts(const Craft& craft) {
     width = std::max(width, cut.width);
     height = std::max(height, cut.height);
   }
-  for (const Surface& surface : craft.surfaces)
-    check_roots(surface, *body, std::min(width, height) / 8);
+  for (std::size_t i = 0; i < outlines.size(); ++i)
+    check_roots(craft.surfaces[i], outlines[i], *body, std::min(width, height) / 8);
 }
 
 } // namespace vlm

@@ -3,6 +3,7 @@
 #include <vector>
 
 #include <vlm/shape/craft.hpp>
+#include <vlm/shape/outline.hpp>
 
 namespace vlm {
 
@@ -27,7 +28,7 @@ bool join(const Chord&, const Chord&);
 
 /// Checks that no surface crosses or touches itself, or another but for joints and inside the fuselage; and
 /// that every surface that meets the fuselage leaves it, and is no thicker there than the fuselage is high (a
-/// mast: than it is wide). Throws Error naming the surface and the place.
-void check_contacts(const Craft&);
+/// mast: than it is wide). Throws Error naming the surface and the place. outlines: of the surfaces.
+void check_contacts(const Craft&, const std::vector<Outline>& outlines);
 
 } // namespace vlm

@@ -20,18 +20,20 @@ void check_positive(double found, const char* what, const char* wanted) {
     throw Error(std::string(what) + " is no number above 0, wanted " + wanted);
 }
 
-void check_surface(const Surface& surface) {
+// Its outline, which refuses what it cannot be made of.
+Outline checked_outline(const Surface& surface) {
   if (!finite(surface.position))
     throw Error("surface '" + surface.name + "': found a position that is not finite, wanted three numbers");
   if (!std::isfinite(surface.incidence))
     throw Error("surface '" + surface.name + "': found an incidence that is not finite, wanted a number");
-  const Outline checked(surface);
+  Outline outline(surface);
   for (std::size_t i = 0; i < surface.stations.size(); ++i)
     try {
       check(surface.stations[i].section);
     } catch (const Error& why) {
       throw Error("surface '" + surface.name + "', station " + std::to_string(i + 1) + ": " + why.what());
     }
+  return outline;
 }
 
 void check_still_surface(const StillSurface& still) {
@@ -127,6 +129,7 @@ std::vector<Joint> joints(const Craft& craft) {
 void check(const Craft& craft) {
   if (craft.surfaces.empty())
     throw Error("the craft has no surface, wanted at least one");
+  std::vector<Outline> outlines;
   for (std::size_t i = 0; i < craft.surfaces.size(); ++i) {
     const std::string& name = craft.surfaces[i].name;
     if (name.empty())
@@ -134,7 +137,7 @@ void check(const Craft& craft) {
     if (surface_index(craft, name) != i)
       throw Error("surfaces " + std::to_string(surface_index(craft, name) + 1) + " and " +
                   std::to_string(i + 1) + " are both named '" + name + "', wanted different names");
-    check_surface(craft.surfaces[i]);
+    outlines.push_back(checked_outline(craft.surfaces[i]));
   }
   try {
     surface_index(craft, craft.reference_surface);
@@ -149,7 +152,7 @@ void check(const Craft& craft) {
   check_positive(craft.water.vapour_pressure, "the vapour pressure of the water", "Pa (about 2000)");
   check_still_surface(craft.still_surface);
   check_masts(craft);
-  check_contacts(craft);
+  check_contacts(craft, outlines);
 }
 
 } // namespace vlm

@@ -34,12 +34,15 @@ void check_cut(const Fuselage& fuselage, std::size_t i) {
   for (const auto& [name, value] : figures)
     if (!std::isfinite(value))
       throw Error(place + "found a " + name + " that is not finite, wanted a number");
-  const std::string size = millimetres(cut.width) + " mm wide and " + millimetres(cut.height) + " mm high";
+  const auto size = [&] {
+    return millimetres(cut.width) + " mm wide and " + millimetres(cut.height) + " mm high";
+  };
   const bool end = i == 0 || i + 1 == fuselage.cuts.size();
   if (end && (cut.width != 0 || cut.height != 0))
-    throw Error(place + "found an end " + size + ", wanted width and height 0 there, where the body closes");
+    throw Error(place + "found an end " + size() +
+                ", wanted width and height 0 there, where the body closes");
   if (!end && !(cut.width > 0 && cut.height > 0))
-    throw Error(place + "found it " + size + ", wanted both above 0 between the ends");
+    throw Error(place + "found it " + size() + ", wanted both above 0 between the ends");
   const double most = std::min(cut.width, cut.height) / 2;
   if (fuselage.shape == CutShape::elliptical && cut.corner != 0)
     throw Error(place + "found a corner of " + millimetres(cut.corner) +
