@@ -112,14 +112,18 @@ public:
   }
 
   void check_below(const StillPlane& plane) const {
-    for (int i = 0; i <= steps; ++i)
+    if (shape_.well_below(plane.point, plane.normal))
+      return;
+    for (int i = 0; i <= steps; ++i) {
+      const RowShape::Place place = shape_.at(shape_.length() * i / steps);
       for (const double x : {0.0, 1.0}) {
-        const Vec3 p = shape_.point(shape_.length() * i / steps, x);
+        const Vec3 p = place.point(x);
         const double height = dot(p - plane.point, plane.normal);
         if (height >= 0)
           throw Error(name_ + " stands " + millimetres(height) + " mm above the still surface at y = " +
                       millimetres(p.y) + " mm: increase the depth or bank less");
       }
+    }
   }
 
 private:
