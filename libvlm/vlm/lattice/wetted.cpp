@@ -12,17 +12,15 @@ namespace {
 
 constexpr int steps = 400; // along a run, to look for where it leaves the fuselage or the water
 
-bool inside(const Skin& skin, const Vec3& p) {
-  return p.x > skin.nose() && p.x < skin.tail() && std::abs(p.z - skin.centre(p.x)) < skin.half_height(p.x) &&
-         std::abs(p.y) <= skin.half_width_at(p.x, p.z);
-}
-
 // The arc length between `in`, where the test holds, and `out`, where it does not, at which it changes.
 template <class Test>
 double boundary(const Test& holds, double in, double out) {
-  for (int i = 0; i < 60; ++i)
-    (holds(0.5 * (in + out)) ? in : out) = 0.5 * (in + out);
-  return 0.5 * (in + out);
+  double middle = 0.5 * (in + out);
+  while (middle != in && middle != out) {
+    (holds(middle) ? in : out) = middle;
+    middle = 0.5 * (in + out);
+  }
+  return middle;
 }
 
 // Walks from `in`, where the test holds, towards `end` to where it no longer does; nothing if it always does.
@@ -74,12 +72,12 @@ public:
   // Cut at the skin, going from arc length `in` towards `end`. sideways: the run crosses the skin's side.
   CutEnd at_skin(const Skin& skin, double skin_arc, double in, double end, bool sideways) const {
     CutEnd cut;
-    if (sideways && !inside(skin, shape_.point(in, node_chord_.front())))
+    if (sideways && !skin.encloses(shape_.point(in, node_chord_.front())))
       cut.carried = in;
     for (const double x : node_chord_) {
       cut.rise.push_back(sideways && !cut.carried ? root_rise(skin, skin_arc, shape_.point(in, x)) : 0);
       const auto holds = [&](double s) {
-        return inside(skin, shape_.point(s, x) + Vec3{0, 0, cut.rise.back()});
+        return skin.encloses(shape_.point(s, x) + Vec3{0, 0, cut.rise.back()});
       };
       if (!holds(in)) {
         cut.arc.push_back(in); // ahead of the nose or behind the tail
@@ -144,7 +142,7 @@ std::vector<Stretch> wetted_stretches(const RowShape& shape, const std::string& 
   if (skin != nullptr) {
     const auto any_inside = [&](double s) {
       return std::any_of(node_chord.begin(), node_chord.end(),
-                         [&](double x) { return inside(*skin, shape.point(s, x)); });
+                         [&](double x) { return skin->encloses(shape.point(s, x)); });
     };
     const auto farthest = [](const CutEnd& cut, bool aft) {
       return aft ? *std::max_element(cut.arc.begin(), cut.arc.end())

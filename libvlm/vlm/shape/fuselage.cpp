@@ -67,15 +67,13 @@ const Fuselage& checked(const Fuselage& fuselage) {
   return fuselage;
 }
 
-// A figure of the cuts as a function of θ.
+// A figure of the cuts, one after the other.
 template <typename Figure>
-Interpolant along(const std::vector<FuselageCut>& cuts, const Figure& figure) {
-  std::vector<double> theta, value;
-  for (std::size_t i = 0; i < cuts.size(); ++i) {
-    theta.push_back(angle_between(cuts[i].x, cuts.front().x, cuts.back().x));
-    value.push_back(figure(i));
-  }
-  return {std::move(theta), std::move(value), Curve::smooth};
+std::vector<double> of_cuts(const std::vector<FuselageCut>& cuts, const Figure& figure) {
+  std::vector<double> values;
+  for (std::size_t i = 0; i < cuts.size(); ++i)
+    values.push_back(figure(i));
+  return values;
 }
 
 // Corner over half of the smaller of width and height. The ends have the shape of their neighbours.
@@ -191,22 +189,34 @@ Fuselage shaped_fuselage(CutShape shape, const FuselageSize& size) {
 
 Skin::Skin(const Fuselage& fuselage)
     : shape_(checked(fuselage).shape), nose_(fuselage.cuts.front().x), tail_(fuselage.cuts.back().x),
-      half_width_(along(fuselage.cuts, [&](std::size_t i) { return fuselage.cuts[i].width / 2; })),
-      half_height_(along(fuselage.cuts, [&](std::size_t i) { return fuselage.cuts[i].height / 2; })),
-      centre_(along(fuselage.cuts, [&](std::size_t i) { return fuselage.cuts[i].centre; })),
-      corner_(along(fuselage.cuts, [&](std::size_t i) { return corner_share(fuselage.cuts, i); })) {}
+      theta_(of_cuts(fuselage.cuts, [&](std::size_t i) { return theta(fuselage.cuts[i].x); })),
+      half_width_(theta_, of_cuts(fuselage.cuts, [&](std::size_t i) { return fuselage.cuts[i].width / 2; }),
+                  Curve::smooth),
+      half_height_(theta_, of_cuts(fuselage.cuts, [&](std::size_t i) { return fuselage.cuts[i].height / 2; }),
+                   Curve::smooth),
+      centre_(theta_, of_cuts(fuselage.cuts, [&](std::size_t i) { return fuselage.cuts[i].centre; }),
+              Curve::smooth),
+      corner_(theta_, of_cuts(fuselage.cuts, [&](std::size_t i) { return corner_share(fuselage.cuts, i); }),
+              Curve::smooth) {
+  for (const FuselageCut& cut : fuselage.cuts)
+    widest_ = std::max(widest_, cut.width / 2);
+}
 
 double Skin::theta(double x) const {
   return angle_between(x, nose_, tail_);
 }
 
-Skin::Cross Skin::cross_section(double x) const {
-  const double at = theta(x), half_width = half_width_.value(at), half_height = half_height_.value(at);
+KnotPlace Skin::place(double x) const {
+  return knot_place(theta_, theta(x));
+}
+
+Skin::Cross Skin::cross_section(const KnotPlace& at) const {
+  const double half_width = half_width_.value(at), half_height = half_height_.value(at);
   return {half_width, half_height, centre_.value(at), corner_.value(at) * std::min(half_width, half_height)};
 }
 
-Skin::Cross Skin::cross_slope(double x) const {
-  const double at = theta(x), half_width = half_width_.value(at), half_height = half_height_.value(at);
+Skin::Cross Skin::cross_slope(const KnotPlace& at) const {
+  const double half_width = half_width_.value(at), half_height = half_height_.value(at);
   const double width_slope = half_width_.slope(at), height_slope = half_height_.slope(at);
   const double smaller_slope = half_width < half_height ? width_slope : height_slope;
   return {width_slope, height_slope, centre_.slope(at),
@@ -258,7 +268,8 @@ Vec3 Skin::point(double x, double phi) const {
 }
 
 Vec3 Skin::normal(double x, double phi) const {
-  const Cross cut = cross_section(x), slope = cross_slope(x);
+  const KnotPlace on_axis = place(x);
+  const Cross cut = cross_section(on_axis), slope = cross_slope(on_axis);
   const Quarter quarter = quarter_of(phi);
   // Along the skin, dθ moves a point by dx/dθ aft while the contour moves outward by `growth`, so the normal
   // is that of the contour leaning forward by their ratio.
@@ -298,12 +309,20 @@ double Skin::half_width_at(double x, double z) const {
 
 bool Skin::contains(const Vec3& at) const {
   constexpr double touch = 1e-9; // [m]
-  if (at.x < nose_ - touch || at.x > tail_ + touch)
+  if (at.x < nose_ - touch || at.x > tail_ + touch || std::abs(at.y) > widest_ + 2 * touch)
     return false;
   const Cross cut = cross_section(at.x);
   const double height = std::abs(at.z - cut.centre);
   return height <= cut.half_height + touch &&
          std::abs(at.y) <= half_width_above(cut, std::min(height, cut.half_height)) + touch;
+}
+
+bool Skin::encloses(const Vec3& at) const {
+  if (!(at.x > nose_ && at.x < tail_) || std::abs(at.y) > widest_)
+    return false;
+  const Cross cut = cross_section(at.x);
+  const double height = std::abs(at.z - cut.centre);
+  return height < cut.half_height && std::abs(at.y) <= half_width_above(cut, height);
 }
 
 double Skin::angle_at(double x, double z) const {

@@ -81,6 +81,8 @@ public:
   double half_width_at(double x, double z) const;
   /// Whether a point lies inside or, within a nanometre, on the skin.
   bool contains(const Vec3&) const;
+  /// Whether a point lies inside, below the top and above the bottom, or sideways just on the skin.
+  bool encloses(const Vec3&) const;
   /// φ in [−π/2, π/2] of the starboard skin at a height z, which is held within the cut. On a flat top or
   /// bottom it is the place farthest to starboard.
   double angle_at(double x, double z) const;
@@ -89,13 +91,17 @@ private:
   struct Cross {
     double half_width, half_height, centre, corner;
   };
-  Cross cross_section(double x) const;
-  Cross cross_slope(double x) const;                          // derivative with θ
+  KnotPlace place(double x) const;
+  Cross cross_section(const KnotPlace&) const;
+  Cross cross_section(double x) const { return cross_section(place(x)); }
+  Cross cross_slope(const KnotPlace&) const;                  // derivative with θ
   double half_width_above(const Cross&, double height) const; // height from the middle, at most half_height
   double theta(double x) const;
 
   CutShape shape_;
   double nose_ = 0, tail_ = 0;
+  double widest_ = 0;                                      // greatest half width
+  std::vector<double> theta_;                              // of the cuts
   Interpolant half_width_, half_height_, centre_, corner_; // of θ; corner as a share of the smaller half size
 };
 
