@@ -141,18 +141,20 @@ void add_shell(Lattice& lattice, const Skin& skin, const BodyCounts& counts,
       lattice.node_y.push_back(p.y);
       lattice.node_z.push_back(p.z);
     }
+  // Control points between the rings; the last would be the tail point itself, where the skin has no normal,
+  // and is taken a quarter of a step ahead of it.
+  std::vector<double> control_x;
+  std::vector<std::vector<double>> control_phi;
+  for (int k = 1; k <= counts.rings; ++k) {
+    control_x.push_back(along(k < counts.rings ? k * pi / counts.rings : pi - pi / (4 * counts.rings)));
+    control_phi.push_back(meridians.at(control_x.back()));
+  }
   for (std::size_t j = 0; j < m; ++j)
     for (std::size_t k = 0; k < n; ++k) {
-      // Control points between the rings; the last would be the tail point itself, where the skin has no
-      // normal, and is taken a quarter of a step ahead of it.
-      const double theta =
-          k + 1 < n ? static_cast<double>(k + 1) * pi / counts.rings : pi - pi / (4 * counts.rings);
-      const double x = along(theta);
-      const std::vector<double> phi = meridians.at(x);
-      double middle = 0.5 * (phi[j] + phi[j + 1]);
+      double middle = 0.5 * (control_phi[k][j] + control_phi[k][j + 1]);
       middle = middle > pi ? middle - 2 * pi : middle;
-      lattice.control.push_back(skin.point(x, middle));
-      lattice.normal.push_back(skin.normal(x, middle));
+      lattice.control.push_back(skin.point(control_x[k], middle));
+      lattice.normal.push_back(skin.normal(control_x[k], middle));
       lattice.slope.push_back(0);
       lattice.force_point.push_back(0.5 * (ring[k][j] + ring[k][j + 1]));
     }

@@ -162,21 +162,23 @@ private:
 
 SpanSpacing semicircle_spacing(double length, std::span<const double> corners, int strips, bool mirror) {
   const SemicircleMap map(length, corners, strips, mirror);
-  const auto symmetrised = [&](double u) {
-    return mirror ? 0.5 * (map.arc(u) + (length - map.arc(strips + 1 - u))) : map.arc(u);
-  };
+  const std::size_t last = ribbons_per_strip * (static_cast<std::size_t>(strips) + 1);
   SpanSpacing spacing;
-  for (int i = 0; i <= strips; ++i)
-    spacing.edge.push_back(symmetrised(i + 0.5));
-  for (int i = 1; i <= strips; ++i)
-    spacing.middle.push_back(symmetrised(i));
-  const int nodes = ribbons_per_strip * (strips + 1);
-  for (int i = 0; i <= nodes; ++i) {
-    const bool tip = i == 0 || i == nodes;
+  std::vector<double> arc;
+  for (std::size_t i = 0; i <= last; ++i) {
     const double u = static_cast<double>(i) / ribbons_per_strip;
-    spacing.node.push_back(i == 0 ? 0 : i == nodes ? length : symmetrised(u));
-    spacing.node_slope.push_back(tip ? 0 : map.arc_slope(u));
+    arc.push_back(map.arc(u));
+    spacing.node_slope.push_back(i == 0 || i == last ? 0 : map.arc_slope(u));
   }
+  for (std::size_t i = 0; i <= last; ++i)
+    spacing.node.push_back(mirror ? 0.5 * (arc[i] + (length - arc[last - i])) : arc[i]);
+  spacing.node.front() = 0;
+  spacing.node.back() = length;
+  // Whole steps are middles of strips, half ones edges.
+  for (std::size_t i = ribbons_per_strip / 2; i < last; i += ribbons_per_strip)
+    spacing.edge.push_back(spacing.node[i]);
+  for (std::size_t i = ribbons_per_strip; i < last; i += ribbons_per_strip)
+    spacing.middle.push_back(spacing.node[i]);
   // Corners are met exactly: the shape turns there.
   for (const double corner : corners) {
     const auto snap = [corner](std::vector<double>& arcs) {

@@ -96,11 +96,6 @@ Outline::Outline(const Surface& surface)
   length_ = arc_.back();
 }
 
-double Outline::speed(const KnotPlace& at) const {
-  const double y = y_.slope(at), z = z_.slope(at);
-  return std::sqrt(y * y + z * z);
-}
-
 double Outline::speed(double t) const {
   return speed(knot_place(t_, t));
 }
