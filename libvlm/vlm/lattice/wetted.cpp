@@ -12,37 +12,55 @@ namespace {
 
 constexpr int steps = 400; // along a run, to look for where it leaves the fuselage or the water
 
-// The arc length between `in`, where the test holds, and `out`, where it does not, at which it changes.
-template <class Test>
-double boundary(const Test& holds, double in, double out) {
-  double middle = 0.5 * (in + out);
-  while (middle != in && middle != out) {
-    (holds(middle) ? in : out) = middle;
-    middle = 0.5 * (in + out);
-  }
-  return middle;
-}
+// The way along a run from one arc length to another, in even steps whose places are looked for once, for all
+// that go it.
+class Walk {
+public:
+  Walk(const RowShape& shape, double from, double to)
+      : shape_(shape), from_(from), to_(to), places_{shape.at(from)} {}
 
-// Walks from `in`, where the test holds, towards `end` to where it no longer does; nothing if it always does.
-template <class Test>
-std::optional<double> walk(const Test& holds, double in, double end) {
-  double last = in;
-  for (int i = 1; i <= steps; ++i) {
-    const double s = in + (end - in) * i / steps;
-    if (!holds(s))
-      return boundary(holds, last, s);
-    last = s;
+  const RowShape::Place& start() const { return places_.front(); }
+
+  // The arc length at which a test of places that holds at the start first changes; nothing if it never does.
+  template <class Test>
+  std::optional<double> change(const Test& holds) {
+    double last = from_;
+    for (std::size_t i = 1; i <= steps; ++i) {
+      const double s = from_ + (to_ - from_) * static_cast<double>(i) / steps;
+      if (i == places_.size())
+        places_.push_back(shape_.at(s));
+      if (!holds(places_[i]))
+        return boundary(holds, last, s);
+      last = s;
+    }
+    return std::nullopt;
   }
-  return std::nullopt;
-}
+
+private:
+  template <class Test>
+  double boundary(const Test& holds, double in, double out) const {
+    double middle = 0.5 * (in + out);
+    for (int i = 0; i < 60 && middle != in && middle != out; ++i) {
+      (holds(shape_.at(middle)) ? in : out) = middle;
+      middle = 0.5 * (in + out);
+    }
+    return middle;
+  }
+
+  const RowShape& shape_;
+  double from_, to_;
+  std::vector<RowShape::Place> places_;
+};
 
 // Where a run crosses the middle plane, if it does.
 std::optional<double> middle_plane(const RowShape& shape) {
-  const auto y = [&](double s) { return shape.point(s, 0.5).y; };
-  if (std::abs(y(0)) < 1e-9 && std::abs(y(shape.length())) < 1e-9)
+  const auto y = [](const RowShape::Place& place) { return place.point(0.5).y; };
+  Walk walk(shape, 0, shape.length());
+  const double first = y(walk.start()), last = y(shape.at(shape.length()));
+  if (std::abs(first) < 1e-9 && std::abs(last) < 1e-9)
     return std::nullopt; // lies in it
-  const bool starboard = y(0) > 0;
-  return walk([&](double s) { return y(s) != 0 && (y(s) > 0) == starboard; }, 0, shape.length());
+  return walk.change(
+      [&](const RowShape::Place& place) { return y(place) != 0 && (y(place) > 0) == (first > 0); });
 }
 
 // A gap to the skin below this share of a panel's width around it is closed.
@@ -72,18 +90,19 @@ public:
   // Cut at the skin, going from arc length `in` towards `end`. sideways: the run crosses the skin's side.
   CutEnd at_skin(const Skin& skin, double skin_arc, double in, double end, bool sideways) const {
     CutEnd cut;
-    if (sideways && !skin.encloses(shape_.point(in, node_chord_.front())))
+    Walk walk(shape_, in, end);
+    if (sideways && !skin.encloses(walk.start().point(node_chord_.front())))
       cut.carried = in;
     for (const double x : node_chord_) {
-      cut.rise.push_back(sideways && !cut.carried ? root_rise(skin, skin_arc, shape_.point(in, x)) : 0);
-      const auto holds = [&](double s) {
-        return skin.encloses(shape_.point(s, x) + Vec3{0, 0, cut.rise.back()});
+      cut.rise.push_back(sideways && !cut.carried ? root_rise(skin, skin_arc, walk.start().point(x)) : 0);
+      const auto holds = [&](const RowShape::Place& place) {
+        return skin.encloses(place.point(x) + Vec3{0, 0, cut.rise.back()});
       };
-      if (!holds(in)) {
+      if (!holds(walk.start())) {
         cut.arc.push_back(in); // ahead of the nose or behind the tail
         continue;
       }
-      const auto found = walk(holds, in, end);
+      const auto found = walk.change(holds);
       if (!found)
         throw Error(name_ + " ends inside the fuselage: make it reach out of the skin");
       cut.arc.push_back(*found);
@@ -94,15 +113,19 @@ public:
   // Cut at the still surface, coming from the first station.
   CutEnd at_plane(const StillPlane& plane) const {
     CutEnd cut;
+    Walk walk(shape_, 0, shape_.length());
     for (const double x : node_chord_) {
-      const auto wet = [&](double s) { return dot(shape_.point(s, x) - plane.point, plane.normal) < 0; };
-      const auto found = wet(0) ? walk(wet, 0, shape_.length()) : std::nullopt;
+      const auto wet = [&](const RowShape::Place& place) {
+        return dot(place.point(x) - plane.point, plane.normal) < 0;
+      };
+      const bool starts_wet = wet(walk.start());
+      const auto found = starts_wet ? walk.change(wet) : std::nullopt;
       if (!found)
-        throw Error(name_ + (wet(0) ? " does not reach the still surface: its top stays " +
-                                          millimetres(-dot(shape_.point(shape_.length(), x) - plane.point,
-                                                           plane.normal)) +
-                                          " mm below it; make it longer or lower the depth"
-                                    : " stands wholly above the still surface: increase the depth"));
+        throw Error(name_ + (starts_wet ? " does not reach the still surface: its top stays " +
+                                              millimetres(-dot(shape_.point(shape_.length(), x) - plane.point,
+                                                               plane.normal)) +
+                                              " mm below it; make it longer or lower the depth"
+                                        : " stands wholly above the still surface: increase the depth"));
       cut.arc.push_back(*found);
       cut.rise.push_back(0);
     }
@@ -141,8 +164,9 @@ std::vector<Stretch> wetted_stretches(const RowShape& shape, const std::string& 
   stretches[0].to = length;
   if (skin != nullptr) {
     const auto any_inside = [&](double s) {
+      const RowShape::Place place = shape.at(s);
       return std::any_of(node_chord.begin(), node_chord.end(),
-                         [&](double x) { return skin->encloses(shape.point(s, x)); });
+                         [&](double x) { return skin->encloses(place.point(x)); });
     };
     const auto farthest = [](const CutEnd& cut, bool aft) {
       return aft ? *std::max_element(cut.arc.begin(), cut.arc.end())
