@@ -120,8 +120,8 @@ TEST(Outline, IsAsSymmetricAsItsStations) {
       EXPECT_NEAR(port.direction.z, -starboard.direction.z, 2e-14);
       EXPECT_NEAR(port.chord, starboard.chord, 1e-14);
       EXPECT_NEAR(port.twist, starboard.twist, 1e-14);
-      EXPECT_NEAR(outline.mean_line_slope(outline.at(s), 0.3),
-                  outline.mean_line_slope(outline.at(outline.length() - s), 0.3), 1e-14);
+      EXPECT_NEAR(outline.mean_line_slope(0.3).value(port.parameter),
+                  outline.mean_line_slope(0.3).value(starboard.parameter), 1e-14);
     }
   }
 }
@@ -140,7 +140,8 @@ TEST(Outline, InterpolatesMeanLinesBetweenNeighbouringStations) {
   const MeanLine two = naca_section("2412").mean_line;
   for (const double x : {0.1, 0.7, 1.0}) {
     const Outline straight(surface);
-    EXPECT_NEAR(straight.mean_line_slope(straight.at(0.25), x), 1.25 * mean_line_slope(two, x), 1e-15);
+    EXPECT_NEAR(straight.mean_line_slope(x).value(straight.at(0.25).parameter),
+                1.25 * mean_line_slope(two, x), 1e-15);
     EXPECT_NEAR(straight.mean_line_height(straight.at(1.5), x), mean_line_height(two, x), 1e-15);
   }
   surface.curve = Curve::smooth;

@@ -226,8 +226,14 @@ void add_row(Lattice& lattice, const RowShape& shape, const Stretch& stretch, in
           row.inner_point[end].push_back(inner);
       }
     }
+  const MeanSurface* surface = nullptr; // that of the strip, and of what follows
+  std::vector<Interpolant> mean_line_slopes;
   for (std::size_t j = 0; j < row.num_strips; ++j) {
     const RowShape::Place& place = places.middle[j];
+    if (place.shape != surface) {
+      surface = place.shape;
+      mean_line_slopes = surface->mean_line_slopes(chord.control);
+    }
     const SpanPoint& middle = place.at;
     Strip strip;
     strip.surface = place.surface;
@@ -236,13 +242,14 @@ void add_row(Lattice& lattice, const RowShape& shape, const Stretch& stretch, in
     strip.arc = place.arc;
     strip.first_edge = place.arc - (span.middle[j] - span.edge[j]);
     strip.width = span.edge[j + 1] - span.edge[j];
-    strip.span_fraction = 2 * place.arc / place.shape->outline().length() - 1;
+    strip.span_fraction = 2 * place.arc / surface->outline().length() - 1;
     strip.chord = middle.chord;
     strip.direction = middle.direction;
     strip.leading_edge = middle.leading_edge;
     strip.wake_point = place.point(1);
     lattice.strips.push_back(strip);
-    const std::vector<Vec3> normals = place.shape->normals(middle, chord.control, place.arc, strip.width);
+    const std::vector<Vec3> normals =
+        surface->normals(middle, chord.control, mean_line_slopes, place.arc, strip.width);
     lattice.normal.insert(lattice.normal.end(), normals.begin(), normals.end());
     for (std::size_t k = 0; k < row.panels_per_strip; ++k) {
       const double along = (span.middle[j] - edge_arc(j, k)) / (edge_arc(j + 1, k) - edge_arc(j, k));
@@ -251,7 +258,7 @@ void add_row(Lattice& lattice, const RowShape& shape, const Stretch& stretch, in
       const Vec3 pb{lattice.node_x[b], lattice.node_y[b], lattice.node_z[b]};
       lattice.force_point.push_back((1 - along) * pa + along * pb);
       lattice.control.push_back(place.point(chord.control[k]));
-      lattice.slope.push_back(place.shape->slope(middle, chord.control[k]));
+      lattice.slope.push_back(surface->slope(middle, mean_line_slopes[k]));
     }
   }
   for (std::size_t end = 0; end < 2; ++end) {

@@ -33,7 +33,15 @@ Vec3 MeanSurface::point(const SpanPoint& at, double x) const {
   return position_ + turned(p - position_);
 }
 
-std::vector<Vec3> MeanSurface::normals(const SpanPoint& at, std::span<const double> x, double arc,
+std::vector<Interpolant> MeanSurface::mean_line_slopes(std::span<const double> x) const {
+  std::vector<Interpolant> slopes;
+  for (const double fraction : x)
+    slopes.push_back(outline_.mean_line_slope(fraction));
+  return slopes;
+}
+
+std::vector<Vec3> MeanSurface::normals(const SpanPoint& at, std::span<const double> x,
+                                       std::span<const Interpolant> slopes, double arc,
                                        double strip_width) const {
   const Vec3 up = cross(Vec3{1, 0, 0}, at.direction);
   std::vector<Vec3> result(x.size(), up);
@@ -43,7 +51,7 @@ std::vector<Vec3> MeanSurface::normals(const SpanPoint& at, std::span<const doub
   const double c = std::cos(at.twist), d = std::sin(at.twist), ds = 1e-3 * strip_width;
   const SpanPoint before = outline_.at(arc - ds), behind = outline_.at(arc + ds);
   for (std::size_t k = 0; k < x.size(); ++k) {
-    const double rise = outline_.mean_line_slope(at, x[k]);
+    const double rise = slopes[k].value(at.parameter);
     const Vec3 aft = turned((c + rise * d) * Vec3{1, 0, 0} + (rise * c - d) * up);
     result[k] = normalized(cross(aft, point(behind, x[k]) - point(before, x[k])));
   }
@@ -57,11 +65,11 @@ bool MeanSurface::well_below(const Vec3& point, const Vec3& normal) const {
                             0;
 }
 
-double MeanSurface::slope(const SpanPoint& at, double x) const {
+double MeanSurface::slope(const SpanPoint& at, const Interpolant& mean_line_slope) const {
   if (displaced_)
     return 0;
   // Incidence turns the surface about y, twist its section about the span: where the span rises they differ.
-  return incidence_ * at.direction.y + at.twist - outline_.mean_line_slope(at, x);
+  return incidence_ * at.direction.y + at.twist - mean_line_slope.value(at.parameter);
 }
 
 Vec3 MeanSurface::turned(const Vec3& r) const {

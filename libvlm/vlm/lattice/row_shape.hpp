@@ -18,15 +18,17 @@ public:
 
   /// At a place of its outline and chord fraction x.
   Vec3 point(const SpanPoint&, double x) const;
+  /// Of the mean line at chord fractions x, for the functions below.
+  std::vector<Interpolant> mean_line_slopes(std::span<const double> x) const;
   /// Unit normals at chord fractions x of a place, the middle of a strip of that width [m] at that arc
   /// length.
-  std::vector<Vec3> normals(const SpanPoint&, std::span<const double> x, double arc,
-                            double strip_width) const;
+  std::vector<Vec3> normals(const SpanPoint&, std::span<const double> x, std::span<const Interpolant> slopes,
+                            double arc, double strip_width) const;
   /// Whether all of it surely lies below a plane, its normal pointing up: by the limits of the stations'
   /// leading edges and chords, between which the curves of a chord surface keep.
   bool well_below(const Vec3& point, const Vec3& normal) const;
-  /// Nose-up angle of the mean line to the chord surface [rad]; 0 if displaced.
-  double slope(const SpanPoint&, double x) const;
+  /// Nose-up angle of the mean line to the chord surface [rad] where it has that slope; 0 if displaced.
+  double slope(const SpanPoint&, const Interpolant& mean_line_slope) const;
 
 private:
   Vec3 turned(const Vec3& r) const;

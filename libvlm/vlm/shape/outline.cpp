@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 #include <span>
+#include <utility>
 
 #include <vlm/base/error.hpp>
 #include <vlm/shape/millimetres.hpp>
@@ -172,9 +173,11 @@ double Outline::between_stations(double s, const std::function<double(const Sect
   return between_stations_at(parameter(s), figure);
 }
 
-double Outline::mean_line_slope(const SpanPoint& at, double x) const {
-  return between_stations_at(
-      at.parameter, [&](const Section& section) { return vlm::mean_line_slope(section.mean_line, x); });
+Interpolant Outline::mean_line_slope(double x) const {
+  std::vector<double> slopes;
+  for (const Section& section : sections_)
+    slopes.push_back(vlm::mean_line_slope(section.mean_line, x));
+  return {t_, std::move(slopes), curve_};
 }
 
 double Outline::mean_line_height(const SpanPoint& at, double x) const {

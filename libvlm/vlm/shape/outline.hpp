@@ -35,10 +35,10 @@ public:
   /// A figure of the sections at arc length s, interpolated between stations as the chord is.
   double between_stations(double s, const std::function<double(const Section&)>& figure) const;
 
-  /// Slope of the mean line [-] at a place of this outline and chord fraction x, interpolated between
-  /// stations.
-  double mean_line_slope(const SpanPoint&, double x) const;
-  /// Height of the mean line over the local chord [-].
+  /// Slope of the mean line [-] at chord fraction x, a function of SpanPoint::parameter: interpolated between
+  /// stations as the chord is.
+  Interpolant mean_line_slope(double x) const;
+  /// Height of the mean line over the local chord [-] at a place of this outline, interpolated likewise.
   double mean_line_height(const SpanPoint&, double x) const;
   double thickness(double s) const;         ///< greatest thickness over the local chord [-]
   double trailing_edge_gap(double s) const; ///< thickness of a blunt trailing edge over the local chord [-]
