@@ -134,7 +134,7 @@ public:
     NaturalSpline spline(u_, shift_);
     bool even = true; // corners nearer than a strip can bend the spline back: then the monotone cubic serves
     for (int i = 0; i <= 8 * (strips + 1) && even; ++i)
-      even = base_slope(i / 8.0) + spline.slope(i / 8.0) > 0.25 * base_slope(i / 8.0);
+      even = spline.slope(i / 8.0) > -0.75 * base_slope(i / 8.0);
     spline_ = std::make_unique<NaturalSpline>(std::move(spline));
     if (!even)
       monotone_ = std::make_unique<Interpolant>(u_, theta_, Curve::smooth);
@@ -151,8 +151,12 @@ public:
   double arc_slope(double u) const { return 0.5 * length_ * std::sin(theta(u)) * theta_slope(u); }
 
 private:
-  double base(double u) const { return step_ * u + 0.5 * grading_ * std::sin(2 * step_ * u); }
-  double base_slope(double u) const { return step_ * (1 + grading_ * std::cos(2 * step_ * u)); }
+  double base(double u) const {
+    return grading_ == 0 ? step_ * u : step_ * u + 0.5 * grading_ * std::sin(2 * step_ * u);
+  }
+  double base_slope(double u) const {
+    return grading_ == 0 ? step_ : step_ * (1 + grading_ * std::cos(2 * step_ * u));
+  }
 
   double length_, step_, grading_;
   std::vector<double> u_, theta_, shift_;

@@ -1,6 +1,5 @@
 #pragma once
 
-#include <cmath>
 #include <functional>
 #include <vector>
 
@@ -56,9 +55,9 @@ private:
   double parameter(double s) const;
   template <class Figure>
   double between_stations_at(double t, const Figure& figure) const;
-  double speed(const KnotPlace& at) const {
+  double speed_squared(const KnotPlace& at) const {
     const double y = y_.slope(at), z = z_.slope(at);
-    return std::sqrt(y * y + z * z);
+    return y * y + z * z;
   }
   double arc_length(std::size_t piece, double from, double to) const; // between parameters of that piece
 
