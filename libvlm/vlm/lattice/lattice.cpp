@@ -11,6 +11,7 @@
 #include <vlm/lattice/shell.hpp>
 #include <vlm/lattice/spacing.hpp>
 #include <vlm/lattice/wetted.hpp>
+#include <vlm/shape/contact.hpp>
 #include <vlm/shape/millimetres.hpp>
 
 namespace vlm {
@@ -285,9 +286,9 @@ void add_row(Lattice& lattice, const RowShape& shape, const Stretch& stretch, in
   lattice.rows.push_back(std::move(row));
 }
 
-void add_run(Lattice& lattice, const Craft& craft, const std::vector<std::size_t>& surfaces,
-             const LatticeOptions& options, const Surroundings& around, std::size_t run,
-             std::vector<RowRoot>& roots) {
+void add_run(Lattice& lattice, const Craft& craft, const std::vector<Outline>& outlines,
+             const std::vector<std::size_t>& surfaces, const LatticeOptions& options,
+             const Surroundings& around, std::size_t run, std::vector<RowRoot>& roots) {
   int strips = 0;
   const int panels = options.counts[surfaces.front()].panels_per_strip;
   for (const std::size_t i : surfaces) {
@@ -299,7 +300,7 @@ void add_run(Lattice& lattice, const Craft& craft, const std::vector<std::size_t
                   " panels per strip: give both the same number");
   }
   const std::string name = name_of(craft, surfaces);
-  const RowShape shape(craft, surfaces, options.displaced);
+  const RowShape shape(craft, outlines, surfaces, options.displaced);
   std::vector<double> node_chord = chord_spacing(options.spacing, panels).vortex;
   node_chord.push_back(1);
   const std::vector<Stretch> stretches =
@@ -358,7 +359,7 @@ Vec3 upward(double wake_angle, double bank) {
 }
 
 Lattice make_lattice(const Craft& craft, const LatticeOptions& wanted, double wake_angle) {
-  check(craft);
+  const std::vector<Outline> outlines = checked_outlines(craft);
   LatticeOptions options = wanted;
   if (options.counts.empty())
     options.counts.resize(craft.surfaces.size());
@@ -398,7 +399,7 @@ Lattice make_lattice(const Craft& craft, const LatticeOptions& wanted, double wa
   std::vector<RowRoot> roots;
   const std::vector<std::vector<std::size_t>> runs = rows_of(craft);
   for (std::size_t run = 0; run < runs.size(); ++run)
-    add_run(lattice, craft, runs[run], options, around, run, roots);
+    add_run(lattice, craft, outlines, runs[run], options, around, run, roots);
   if (around.skin) {
     std::vector<RootEdge> edges;
     for (const RowRoot& root : roots)

@@ -3,11 +3,13 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <utility>
 
 namespace vlm {
 
-MeanSurface::MeanSurface(const Surface& surface, bool displaced)
-    : outline_(surface), position_(surface.position), incidence_(surface.incidence), displaced_(displaced) {
+MeanSurface::MeanSurface(const Surface& surface, Outline outline, bool displaced)
+    : outline_(std::move(outline)), position_(surface.position), incidence_(surface.incidence),
+      displaced_(displaced) {
   constexpr double far = std::numeric_limits<double>::infinity();
   low_ = {far, far, far};
   high_ = -low_;
@@ -77,10 +79,12 @@ Vec3 MeanSurface::turned(const Vec3& r) const {
   return {c * r.x + d * r.z, r.y, c * r.z - d * r.x};
 }
 
-RowShape::RowShape(const Craft& craft, const std::vector<std::size_t>& surfaces, bool displaced)
+RowShape::RowShape(const Craft& craft, const std::vector<Outline>& outlines,
+                   const std::vector<std::size_t>& surfaces, bool displaced)
     : index_(surfaces) {
+  surfaces_.reserve(surfaces.size());
   for (const std::size_t i : surfaces) {
-    surfaces_.emplace_back(craft.surfaces[i], displaced);
+    surfaces_.emplace_back(craft.surfaces[i], outlines[i], displaced);
     start_.push_back(length_);
     if (i != surfaces.front())
       corners_.push_back(length_);

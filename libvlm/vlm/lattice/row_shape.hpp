@@ -12,7 +12,7 @@ namespace vlm {
 /// A surface as its lattice sees it: the chord surface or, displaced, the mean surface.
 class MeanSurface {
 public:
-  MeanSurface(const Surface&, bool displaced);
+  MeanSurface(const Surface&, Outline, bool displaced);
 
   const Outline& outline() const { return outline_; }
 
@@ -42,8 +42,9 @@ private:
 /// Joined surfaces end to end, as one.
 class RowShape {
 public:
-  /// surfaces: indices in the craft, first tip to last.
-  RowShape(const Craft&, const std::vector<std::size_t>& surfaces, bool displaced);
+  /// outlines: of all surfaces of the craft; surfaces: indices in it, first tip to last.
+  RowShape(const Craft&, const std::vector<Outline>& outlines, const std::vector<std::size_t>& surfaces,
+           bool displaced);
 
   /// Which surface an arc length of the whole falls on, and where on it: for all of the chord there.
   struct Place {

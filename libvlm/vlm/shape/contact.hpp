@@ -31,4 +31,7 @@ bool join(const Chord&, const Chord&);
 /// mast: than it is wide). Throws Error naming the surface and the place. outlines: of the surfaces.
 void check_contacts(const Craft&, const std::vector<Outline>& outlines);
 
+/// The outlines of the surfaces of a craft, once check(craft) has nothing against it.
+std::vector<Outline> checked_outlines(const Craft&);
+
 } // namespace vlm

@@ -126,7 +126,7 @@ std::vector<Joint> joints(const Craft& craft) {
   return result;
 }
 
-void check(const Craft& craft) {
+std::vector<Outline> checked_outlines(const Craft& craft) {
   if (craft.surfaces.empty())
     throw Error("the craft has no surface, wanted at least one");
   std::vector<Outline> outlines;
@@ -153,6 +153,11 @@ void check(const Craft& craft) {
   check_still_surface(craft.still_surface);
   check_masts(craft);
   check_contacts(craft, outlines);
+  return outlines;
+}
+
+void check(const Craft& craft) {
+  checked_outlines(craft);
 }
 
 } // namespace vlm
