@@ -15,6 +15,8 @@ namespace {
 
 using std::numbers::pi;
 
+constexpr double skin_thickness = 1e-9; // [m] within which a point is on it
+
 // The angle θ of a place between two ends, to full precision beside both.
 double angle_between(double x, double nose, double tail) {
   const auto from_end = [&](double distance) {
@@ -198,8 +200,22 @@ Skin::Skin(const Fuselage& fuselage)
               Curve::smooth),
       corner_(theta_, of_cuts(fuselage.cuts, [&](std::size_t i) { return corner_share(fuselage.cuts, i); }),
               Curve::smooth) {
-  for (const FuselageCut& cut : fuselage.cuts)
+  lowest_ = highest_ = fuselage.cuts.front().centre;
+  double half_height = 0;
+  for (const FuselageCut& cut : fuselage.cuts) {
     widest_ = std::max(widest_, cut.width / 2);
+    half_height = std::max(half_height, cut.height / 2);
+    lowest_ = std::min(lowest_, cut.centre);
+    highest_ = std::max(highest_, cut.centre);
+  }
+  lowest_ -= half_height;
+  highest_ += half_height;
+}
+
+bool Skin::well_beside(const Vec3& at) const {
+  // The curves between cuts keep between their figures, but for rounding.
+  return std::abs(at.y) > widest_ + 2 * skin_thickness || at.z < lowest_ - 2 * skin_thickness ||
+         at.z > highest_ + 2 * skin_thickness;
 }
 
 double Skin::theta(double x) const {
@@ -308,17 +324,16 @@ double Skin::half_width_at(double x, double z) const {
 }
 
 bool Skin::contains(const Vec3& at) const {
-  constexpr double touch = 1e-9; // [m]
-  if (at.x < nose_ - touch || at.x > tail_ + touch || std::abs(at.y) > widest_ + 2 * touch)
+  if (at.x < nose_ - skin_thickness || at.x > tail_ + skin_thickness || well_beside(at))
     return false;
   const Cross cut = cross_section(at.x);
   const double height = std::abs(at.z - cut.centre);
-  return height <= cut.half_height + touch &&
-         std::abs(at.y) <= half_width_above(cut, std::min(height, cut.half_height)) + touch;
+  return height <= cut.half_height + skin_thickness &&
+         std::abs(at.y) <= half_width_above(cut, std::min(height, cut.half_height)) + skin_thickness;
 }
 
 bool Skin::encloses(const Vec3& at) const {
-  if (!(at.x > nose_ && at.x < tail_) || std::abs(at.y) > widest_)
+  if (!(at.x > nose_ && at.x < tail_) || well_beside(at))
     return false;
   const Cross cut = cross_section(at.x);
   const double height = std::abs(at.z - cut.centre);

@@ -97,10 +97,11 @@ private:
   Cross cross_slope(const KnotPlace&) const;                  // derivative with θ
   double half_width_above(const Cross&, double height) const; // height from the middle, at most half_height
   double theta(double x) const;
+  bool well_beside(const Vec3&) const; // of all cuts, wherever they are
 
   CutShape shape_;
   double nose_ = 0, tail_ = 0;
-  double widest_ = 0;                                      // greatest half width
+  double widest_ = 0, lowest_ = 0, highest_ = 0;           // limits of |y| and of z [m]
   std::vector<double> theta_;                              // of the cuts
   Interpolant half_width_, half_height_, centre_, corner_; // of θ; corner as a share of the smaller half size
 };
