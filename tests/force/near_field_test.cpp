@@ -27,20 +27,21 @@ TEST(NearField, VelocitiesAreThoseOfEachPointByItself) {
     for (std::size_t r = 0; r < lattice.rows.size(); ++r)
       for (const std::size_t end : {0, 1})
         carried_rows.insert(carried_rows.end(), lattice.rows[r].inner_point[end].size(), r);
+    vlm::ThreadPool alone(1); // visits one group after another
     vlm::visit_near_field(
-        system.influence(), causes, circulation, pool(), [&](const vlm::LoadedPiece& piece) {
+        system.influence(), causes, circulation, alone, [&](std::size_t, const vlm::LoadedPiece& piece) {
           const bool carried = piece.kind == vlm::LoadedPiece::Kind::carried;
           if (!carried && piece.kind != vlm::LoadedPiece::Kind::bound)
             return;
           const std::size_t row = carried ? carried_rows.at(num_carried) : lattice.strips[piece.strip].row;
           ++(carried ? num_carried : num_bound);
           const std::array point{vlm::SurfacePoint{piece.point, row}};
-          const vlm::Velocities alone =
+          const vlm::Velocities by_itself =
               vlm::induced_velocities(system.influence(), point, circulation, pool(), true);
           const bool onset = !carried || lattice.rows[row].ends[0] == vlm::RowEnd::carried ||
                              lattice.rows[row].ends[1] == vlm::RowEnd::carried;
           for (std::size_t c = 0; c < causes.size(); ++c) {
-            const vlm::Vec3 wanted = vlm::Vec3{alone.x(0, c), alone.y(0, c), alone.z(0, c)} +
+            const vlm::Vec3 wanted = vlm::Vec3{by_itself.x(0, c), by_itself.y(0, c), by_itself.z(0, c)} +
                                      (onset ? vlm::onset(causes[c], piece.point) : vlm::Vec3{});
             EXPECT_LT(norm(piece.velocity[c] - wanted), 1e-9) << num_bound << ' ' << num_carried;
           }

@@ -53,7 +53,7 @@ LatticeLoads lattice_loads(const Responses& responses, const Condition& conditio
                      std::vector<std::array<Load, 2>>(lattice.strips.size()),
                      std::vector<Load>(lattice.sources.size())};
   visit_near_field(responses.system.influence(), {&cause, 1}, circulation, pool,
-                   [&](const LoadedPiece& piece) {
+                   [&](std::size_t, const LoadedPiece& piece) {
                      const Vec3 f = speed * speed * piece.strength[0] * piece.unit_force(density, 0);
                      switch (piece.kind) {
                      case LoadedPiece::Kind::bound:

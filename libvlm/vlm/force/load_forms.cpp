@@ -6,6 +6,7 @@
 #include <Eigen/Dense>
 
 #include <vlm/base/error.hpp>
+#include <vlm/flow/flow_kernel.hpp>
 #include <vlm/flow/influence.hpp>
 #include <vlm/force/near_field.hpp>
 #include <vlm/force/span_loading.hpp>
@@ -23,47 +24,54 @@ Eigen::Map<const Eigen::MatrixXd> map_of(const Matrix& m) {
   return {m.values.data(), static_cast<Index>(m.rows), static_cast<Index>(m.cols)};
 }
 
-// Adds the products of strengths of one cause and velocities of another to the forms of a surface, for all
-// pairs of causes; some pieces at once.
+// The products of strengths of one cause and velocities of another over some pieces, for all pairs of causes.
 class FormSum {
 public:
-  FormSum(SurfaceForms& forms, double density, const Vec3& moment_point)
-      : forms_(&forms), density_(density), moment_point_(moment_point),
-        strength_(static_cast<Index>(forms.far_drag.rows), most) {
-    for (Eigen::MatrixXd& load : loads_)
-      load.resize(strength_.rows(), most);
-  }
+  FormSum(std::size_t causes, double density, const Vec3& moment_point)
+      : causes_(causes), width_(line_width(6 * causes)), density_(density), moment_point_(moment_point),
+        strength_(causes * most), load_(most * width_), product_(causes * width_), sum_(causes * width_) {}
 
   void add(const LoadedPiece& piece) {
     const Vec3 arm = piece.point - moment_point_;
-    for (std::size_t j = 0; j < piece.velocity.size(); ++j) {
+    double* load = &load_[count_ * width_];
+    for (std::size_t j = 0; j < causes_; ++j, load += 6) {
       const Vec3 f = piece.unit_force(density_, j), m = cross(arm, f);
-      const double loads[] = {f.x, f.y, f.z, m.x, m.y, m.z};
-      const auto row = static_cast<Index>(j);
-      strength_(row, count_) = piece.strength[j];
-      for (std::size_t i = 0; i < loads_.size(); ++i)
-        loads_[i](row, count_) = loads[i];
+      strength_[j * most + count_] = piece.strength[j];
+      load[0] = f.x, load[1] = f.y, load[2] = f.z, load[3] = m.x, load[4] = m.y, load[5] = m.z;
     }
     if (++count_ == most)
       flush();
   }
 
-  void flush() {
-    for (std::size_t i = 0; i < loads_.size(); ++i)
-      map_of(i < 3 ? forms_->force[i] : forms_->moment[i - 3]).noalias() +=
-          strength_.leftCols(count_) * loads_[i].leftCols(count_).transpose();
-    count_ = 0;
+  // Adds all to the forms of a surface.
+  void add_to(SurfaceForms& forms) {
+    flush();
+    for (std::size_t i = 0; i < causes_; ++i)
+      for (std::size_t j = 0; j < causes_; ++j)
+        for (std::size_t axis = 0; axis < 3; ++axis) {
+          forms.force[axis](i, j) += sum_[i * width_ + 6 * j + axis];
+          forms.moment[axis](i, j) += sum_[i * width_ + 6 * j + 3 + axis];
+        }
   }
 
 private:
-  static constexpr Index most = 64;
+  void flush() {
+    for (std::size_t i = 0; i < causes_; ++i)
+      std::fill(&strength_[i * most + count_], &strength_[i * most] + most, 0.0);
+    count_ = 0;
+    flow_kernel().products(strength_.data(), causes_, most, load_.data(), width_, product_.data());
+    for (std::size_t i = 0; i < sum_.size(); ++i)
+      sum_[i] += product_[i];
+  }
 
-  SurfaceForms* forms_;
+  static constexpr std::size_t most = 64; // pieces that are multiplied at once
+
+  std::size_t causes_, width_, count_ = 0;
   double density_;
   Vec3 moment_point_;
-  Index count_ = 0;
-  Eigen::MatrixXd strength_;               // [causes × most]
-  std::array<Eigen::MatrixXd, 6> loads_{}; // of unit strength in the velocity of each cause
+  std::vector<double> strength_;      // [causes × most]
+  std::vector<double> load_;          // of unit strength in the velocity of each cause [most × width]
+  std::vector<double> product_, sum_; // [causes × width]
 };
 
 void make_symmetric(Matrix& form) {
@@ -175,19 +183,14 @@ std::vector<SurfaceForms> load_forms(const Influence& influence, std::span<const
   const bool has_body = !lattice.rows.empty() && lattice.rows.back().shell;
   std::vector<SurfaceForms> forms(num_surfaces + (has_body ? 1 : 0),
                                   {{zero, zero, zero}, {zero, zero, zero}, zero});
-  std::vector<FormSum> sums;
-  for (SurfaceForms& f : forms)
-    sums.emplace_back(f, density, moment_point);
+  const std::vector<StripGroup> groups = strip_groups(lattice);
+  std::vector<FormSum> sums(groups.size() + 1, FormSum(causes.size(), density, moment_point));
   visit_near_field(
       influence, causes, circulation, pool,
-      [&](const LoadedPiece& piece) {
-        const bool on_surface =
-            piece.kind == LoadedPiece::Kind::bound || piece.kind == LoadedPiece::Kind::leg;
-        (on_surface ? sums[lattice.strips[piece.strip].surface] : sums.back()).add(piece);
-      },
-      still);
-  for (FormSum& sum : sums)
-    sum.flush();
+      [&](std::size_t group, const LoadedPiece& piece) { sums[group].add(piece); }, still);
+  for (std::size_t i = 0; i < groups.size(); ++i)
+    sums[i].add_to(forms[lattice.strips[groups[i].first].surface]);
+  sums.back().add_to(forms.back());
   add_far_field(forms, influence, circulation, density, pool);
   for (SurfaceForms& f : forms) {
     for (int axis = 0; axis < 3; ++axis) {

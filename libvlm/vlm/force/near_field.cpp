@@ -92,45 +92,58 @@ std::vector<std::size_t> mirrored_points(const Lattice& lattice, const MirrorIma
   return mirrored;
 }
 
-// Strengths and velocities of all causes for the piece in hand, and the way to its visitor.
+using Visit = std::function<void(std::size_t group, const LoadedPiece&)>;
+
+// Where velocities are wanted, and what circulations induce there without the body.
+struct Field {
+  std::vector<std::size_t> first_piece; // [rows] of the legs
+  std::vector<SurfacePoint> points;
+  std::size_t first_carried = 0;
+  std::vector<CarriedSegment> carried;
+  Velocities induced;
+
+  Vec3 induced_at(std::size_t i, std::size_t c) const {
+    return {induced.x(i, c), induced.y(i, c), induced.z(i, c)};
+  }
+};
+
+Field field(const Influence& influence, const Matrix& circulation, ThreadPool& pool, StillPart* still) {
+  const Lattice& lattice = influence.lattice();
+  Field f;
+  f.points = load_points(lattice, f.first_piece);
+  f.first_carried = f.points.size();
+  f.carried = carried_segments(lattice, f.points);
+  const auto image = mirror_image(lattice, influence.wake_direction());
+  std::vector<std::size_t> mirrored;
+  if (image)
+    mirrored = mirrored_points(lattice, *image, f.points.size(), f.first_piece);
+  if (still) {
+    f.induced =
+        still->velocities(influence, f.points, circulation, pool, image ? &*image : nullptr, mirrored);
+  } else if (!image) {
+    f.induced = induced_velocities(influence, f.points, circulation, pool, true);
+  } else {
+    const MirroredPoints half{std::move(mirrored), mirrored_circulation(*image, circulation)};
+    f.induced = induced_velocities(influence, f.points, circulation, pool, true, nullptr, &half);
+  }
+  return f;
+}
+
+// The way of one group's pieces to their visitor: strengths and velocities of all causes for the piece in
+// hand.
 class Walk {
 public:
-  Walk(const Influence& influence, std::span<const Cause> causes, const Matrix& circulation, ThreadPool& pool,
-       const std::function<void(const LoadedPiece&)>& visit, StillPart* still)
-      : still_(still), influence_(influence), lattice_(influence.lattice()), causes_(causes),
-        circulation_(circulation), pool_(pool), visit_(visit), gamma_(causes.size()), shed_(causes.size()),
-        velocity_(causes.size()) {}
+  Walk(const Lattice& lattice, std::span<const Cause> causes, const Matrix& circulation, std::size_t group,
+       const Visit& visit)
+      : lattice_(lattice), causes_(causes), circulation_(circulation), group_(group), visit_(visit),
+        gamma_(causes.size()), shed_(causes.size()), velocity_(causes.size()) {}
 
-  // What circulations induce at points, without the body.
-  Velocities velocities_at(std::span<const SurfacePoint> points,
-                           const std::vector<std::size_t>& first_piece) const {
-    const auto image = mirror_image(lattice_, influence_.wake_direction());
-    std::vector<std::size_t> mirrored;
-    if (image)
-      mirrored = mirrored_points(lattice_, *image, points.size(), first_piece);
-    if (still_)
-      return still_->velocities(influence_, points, circulation_, pool_, image ? &*image : nullptr, mirrored);
-    if (!image)
-      return induced_velocities(influence_, points, circulation_, pool_, true);
-    const MirroredPoints half{std::move(mirrored), mirrored_circulation(*image, circulation_)};
-    return induced_velocities(influence_, points, circulation_, pool_, true, nullptr, &half);
-  }
-
-  // The strips of surfaces, and what their bound segments run on to inside the fuselage.
-  void surfaces() {
-    std::vector<std::size_t> first_piece;
-    std::vector<SurfacePoint> points = load_points(lattice_, first_piece);
-    const std::size_t first_carried = points.size();
-    const std::vector<CarriedSegment> carried = carried_segments(lattice_, points);
-    const Velocities induced = velocities_at(points, first_piece);
-    const auto induced_at = [&](std::size_t i, std::size_t c) {
-      return Vec3{induced.x(i, c), induced.y(i, c), induced.z(i, c)};
-    };
+  void strips(const Field& field, const StripGroup& group) {
     const auto whole_at = [&](std::size_t i) {
       for (std::size_t c = 0; c < causes_.size(); ++c)
-        velocity_[c] = onset(causes_[c], points[i].point) + induced_at(i, c);
+        velocity_[c] = onset(causes_[c], field.points[i].point) + field.induced_at(i, c);
     };
-    for (std::size_t j = 0; j < lattice_.strips.size(); ++j) {
+    for (std::size_t j = group.first; j < group.last; ++j) {
       const Strip& strip = lattice_.strips[j];
       const Row& row = lattice_.rows[strip.row];
       const std::size_t edge = j - row.first_strip, n = row.panels_per_strip;
@@ -142,29 +155,34 @@ public:
         take(p);
         const std::size_t a = row.first_node + edge * row.nodes_per_edge() + k, b = a + row.nodes_per_edge();
         whole_at(p);
-        visit_({Kind::bound, j, 0, wetted_node(lattice_, row, edge, k),
-                wetted_node(lattice_, row, edge + 1, k), points[p].point, gamma_, velocity_});
+        pass({Kind::bound, j, 0, wetted_node(lattice_, row, edge, k), wetted_node(lattice_, row, edge + 1, k),
+              field.points[p].point, gamma_, velocity_});
         // The legs carry what this panel and those ahead of it shed: aft along edge b, forward along edge a.
         for (const std::size_t end : {0, 1}) {
-          const std::size_t piece = first_piece[strip.row] + (edge + end) * n + k, i = end == 0 ? a : b;
+          const std::size_t piece = field.first_piece[strip.row] + (edge + end) * n + k, i = end == 0 ? a : b;
           if (root_leg[end])
-            onset_at(points[piece].point);
+            onset_at(field.points[piece].point);
           else
             whole_at(piece);
-          visit_({Kind::leg, j, end, node(lattice_, end == 0 ? i + 1 : i),
-                  node(lattice_, end == 0 ? i : i + 1), points[piece].point, shed_, velocity_});
+          pass({Kind::leg, j, end, node(lattice_, end == 0 ? i + 1 : i), node(lattice_, end == 0 ? i : i + 1),
+                field.points[piece].point, shed_, velocity_});
         }
       }
     }
-    for (std::size_t i = 0; i < carried.size(); ++i) {
-      const std::size_t point = first_carried + i;
+  }
+
+  // What bound segments run on to inside the fuselage.
+  void carried(const Field& field) {
+    for (std::size_t i = 0; i < field.carried.size(); ++i) {
+      const CarriedSegment& segment = field.carried[i];
+      const std::size_t point = field.first_carried + i;
       for (std::size_t c = 0; c < causes_.size(); ++c) {
-        gamma_[c] = circulation_(carried[i].panel, c);
-        velocity_[c] = induced_at(point, c);
-        if (carried[i].onset)
-          velocity_[c] += onset(causes_[c], points[point].point);
+        gamma_[c] = circulation_(segment.panel, c);
+        velocity_[c] = field.induced_at(point, c);
+        if (segment.onset)
+          velocity_[c] += onset(causes_[c], field.points[point].point);
       }
-      visit_({Kind::carried, 0, 0, carried[i].from, carried[i].to, points[point].point, gamma_, velocity_});
+      pass({Kind::carried, 0, 0, segment.from, segment.to, field.points[point].point, gamma_, velocity_});
     }
   }
 
@@ -188,6 +206,8 @@ public:
   }
 
 private:
+  void pass(const LoadedPiece& piece) { visit_(group_, piece); }
+
   // The next panel of a strip: its circulation, and what has been shed up to it.
   void take(std::size_t panel) {
     for (std::size_t c = 0; c < causes_.size(); ++c) {
@@ -204,7 +224,7 @@ private:
   void of_body(Kind kind, const Vec3& from, const Vec3& to, std::span<const double> strength) {
     const Vec3 middle = 0.5 * (from + to);
     onset_at(middle);
-    visit_({kind, 0, 0, from, to, middle, strength, velocity_});
+    pass({kind, 0, 0, from, to, middle, strength, velocity_});
   }
 
   void shell(const Row& row) {
@@ -235,25 +255,37 @@ private:
     }
   }
 
-  StillPart* still_;
-  const Influence& influence_;
   const Lattice& lattice_;
   std::span<const Cause> causes_;
   const Matrix& circulation_;
-  ThreadPool& pool_;
-  const std::function<void(const LoadedPiece&)>& visit_;
+  std::size_t group_;
+  const Visit& visit_;
   std::vector<double> gamma_, shed_;
   std::vector<Vec3> velocity_;
 };
 
 } // namespace
 
+std::vector<StripGroup> strip_groups(const Lattice& lattice) {
+  constexpr std::size_t most = 8; // strips
+  std::vector<StripGroup> groups;
+  for (const Row& row : lattice.rows)
+    for (std::size_t j = 0; j < row.num_strips && !row.shell; j += most)
+      groups.push_back({row.first_strip + j, row.first_strip + std::min(row.num_strips, j + most)});
+  return groups;
+}
+
 void visit_near_field(const Influence& influence, std::span<const Cause> causes, const Matrix& circulation,
-                      ThreadPool& pool, const std::function<void(const LoadedPiece&)>& visit,
-                      StillPart* still) {
-  Walk walk(influence, causes, circulation, pool, visit, still);
-  walk.surfaces();
-  walk.body();
+                      ThreadPool& pool, const Visit& visit, StillPart* still) {
+  const Lattice& lattice = influence.lattice();
+  const Field all = field(influence, circulation, pool, still);
+  const std::vector<StripGroup> groups = strip_groups(lattice);
+  pool.for_each(groups.size(), [&](std::size_t group) {
+    Walk(lattice, causes, circulation, group, visit).strips(all, groups[group]);
+  });
+  Walk rest(lattice, causes, circulation, groups.size(), visit);
+  rest.carried(all);
+  rest.body();
 }
 
 } // namespace vlm

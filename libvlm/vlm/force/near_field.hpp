@@ -2,6 +2,7 @@
 
 #include <functional>
 #include <span>
+#include <vector>
 
 #include <vlm/base/matrix.hpp>
 #include <vlm/base/thread_pool.hpp>
@@ -35,9 +36,20 @@ struct LoadedPiece {
   }
 };
 
+/// Strips of one row that follow each other in the lattice.
+struct StripGroup {
+  std::size_t first = 0, last = 0; ///< the last is that before `last`
+};
+
+/// The strips of a lattice in groups, the same for any number of threads.
+std::vector<StripGroup> strip_groups(const Lattice&);
+
 /// Visits every piece that bears a force, with what load_forms says of the velocities. circulation: [panels ×
-/// causes]. The spans of a piece live as long as its visit. still: as load_forms has it.
+/// causes]. Pieces of a group of strips come one after another, as visit(group, piece); groups are visited at
+/// the same time by several threads of the pool. Pieces of no strip come last, in a group behind the others.
+/// The spans of a piece live as long as its visit. still: as load_forms has it.
 void visit_near_field(const Influence&, std::span<const Cause>, const Matrix& circulation, ThreadPool&,
-                      const std::function<void(const LoadedPiece&)>& visit, StillPart* still = nullptr);
+                      const std::function<void(std::size_t group, const LoadedPiece&)>& visit,
+                      StillPart* still = nullptr);
 
 } // namespace vlm
