@@ -91,14 +91,14 @@ TEST(Mirror, PlanesHaveTheirCondition) {
       craft.still_surface.depth.reset();
     const vlm::Lattice lattice = vlm::make_lattice(craft, counts({{20, 6}}), 0);
     const vlm::Influence influence(lattice, {1, 0, 0});
-    std::vector<double> x(lattice.num_panels()), y = x, z = x;
+    std::vector<double> x(influence.row_size()), y = x, z = x;
     std::vector<vlm::Vec3> from_sources(lattice.sources.size());
     const vlm::Vec3 on_plane{0.7, 0.4, boundary == vlm::Boundary::free ? 1.0 : -1.0};
     influence.wash_row({on_plane, {1, 0, 0}}, std::nullopt, x);
     influence.wash_row({on_plane, {0, 1, 0}}, std::nullopt, y);
     influence.wash_row({on_plane, {0, 0, 1}}, std::nullopt, z);
     influence.source_row(on_plane, from_sources);
-    for (std::size_t i = 0; i < x.size(); ++i)
+    for (const std::size_t i : influence.place_in_row())
       EXPECT_NEAR(boundary == vlm::Boundary::free ? std::hypot(x[i], y[i]) : z[i], 0, 1e-12);
     for (const vlm::Vec3& v : from_sources)
       EXPECT_NEAR(boundary == vlm::Boundary::free ? std::hypot(v.x, v.y) : v.z, 0, 1e-12);

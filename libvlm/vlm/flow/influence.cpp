@@ -106,6 +106,11 @@ Influence::Influence(const Lattice& lattice, const Vec3& wake_direction)
     }
     lines_.push_back(lines_of(&lattice_.node_x[row.first_node], &lattice_.node_y[row.first_node],
                               &lattice_.node_z[row.first_node], row.num_strips + 1, row.panels_per_strip, 0));
+    const std::size_t width = lines_.back().width;
+    for (std::size_t j = 0; j < row.num_strips; ++j)
+      for (std::size_t k = 0; k < row.panels_per_strip; ++k)
+        place_in_row_.push_back(row_size_ + k * width + j);
+    row_size_ += row.panels_per_strip * width;
     if (row.shell)
       sheets_.emplace_back();
     else
@@ -258,37 +263,42 @@ void Influence::row_velocities(const Vec3& point, std::optional<std::size_t> own
 void Influence::wash_row(const View& view, std::optional<std::size_t> own_row, std::span<double> wash) const {
   Scratch& s = scratch();
   const Views views(view, lattice_.mirror);
+  double* to = wash.data();
   for (std::size_t r = 0; r < lattice_.rows.size(); ++r) {
     const Row& row = lattice_.rows[r];
     const std::size_t panels = row.panels_per_strip, strips = row.num_strips;
     const Lines& lines = lines_seen(own_row, r);
     const std::size_t width = lines.width, count = lines.per_strip * width;
-    for (std::vector<double>* v : {&s.line_x, &s.line_y, &s.line_z})
+    const bool finely = sees_finely(own_row, r);
+    for (std::vector<double>* v : {&s.line_x, &s.line_y, &s.line_z, &s.line_wash})
       v->resize(std::max(v->size(), count));
-    s.line_wash.assign(count, 0);
+    double* const of_line = finely ? s.line_wash.data() : to;
+    const double *x = s.line_x.data(), *y = s.line_y.data(), *z = s.line_z.data();
     for (const View& seen : views) {
       row_velocities(seen.point, own_row, r, true, {s.line_x.data(), s.line_y.data(), s.line_z.data()});
       const Vec3 d = seen.along;
-      for (std::size_t i = 0; i < count; ++i)
-        s.line_wash[i] += d.x * s.line_x[i] + d.y * s.line_y[i] + d.z * s.line_z[i];
+      if (&seen == views.begin())
+        for (std::size_t i = 0; i < count; ++i)
+          of_line[i] = d.x * x[i] + d.y * y[i] + d.z * z[i];
+      else
+        for (std::size_t i = 0; i < count; ++i)
+          of_line[i] += d.x * x[i] + d.y * y[i] + d.z * z[i];
     }
-    s.strip_wash.assign(strips, 0);
-    if (!row.shell && !sees_lines(own_row, r))
-      add_sheet_wash(views.all(), r, true, s.strip_wash);
-    double* to = &wash[row.first_panel];
-    if (sees_finely(own_row, r)) {
-      for (std::size_t j = 0; j < strips; ++j)
-        for (std::size_t k = 0; k < panels; ++k) {
-          double sum = s.strip_wash[j];
-          for (std::size_t i = 0; i < lines.per_strip; ++i)
-            sum += fine_[r].share(i, k) * s.line_wash[i * width + j];
-          *to++ = sum;
-        }
-      continue;
-    }
-    for (std::size_t j = 0; j < strips; ++j)
+    if (finely)
       for (std::size_t k = 0; k < panels; ++k)
-        *to++ = s.line_wash[k * width + j] + s.strip_wash[j];
+        for (std::size_t j = 0; j < width; ++j) {
+          to[k * width + j] = 0;
+          for (std::size_t i = 0; i < lines.per_strip; ++i)
+            to[k * width + j] += fine_[r].share(i, k) * of_line[i * width + j];
+        }
+    if (!row.shell && !sees_lines(own_row, r)) {
+      s.strip_wash.assign(strips, 0);
+      add_sheet_wash(views.all(), r, true, s.strip_wash);
+      for (std::size_t k = 0; k < panels; ++k)
+        for (std::size_t j = 0; j < strips; ++j)
+          to[k * width + j] += s.strip_wash[j];
+    }
+    to += panels * width;
   }
 }
 

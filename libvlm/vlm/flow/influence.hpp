@@ -39,7 +39,12 @@ public:
   const Lattice& lattice() const { return lattice_; }       ///< its copy
   const Vec3& wake_direction() const { return direction_; } ///< unit, aft
 
-  /// Writes to wash [panels] the velocity [m/s] at the view's point times its vector, for unit circulation
+  /// Numbers in a row of influence: as the kernel has them, with padding.
+  std::size_t row_size() const { return row_size_; }
+  /// Where in such a row each panel stands [panels].
+  const std::vector<std::size_t>& place_in_row() const { return place_in_row_; }
+
+  /// Writes to wash [row_size] the velocity [m/s] at the view's point times its vector, for unit circulation
   /// [m²/s] of each panel. own_row: the row on which the point lies, whose wake is then kept as lines; none
   /// for a point in the water.
   void wash_row(const View&, std::optional<std::size_t> own_row, std::span<double> wash) const;
@@ -91,6 +96,8 @@ private:
   std::vector<std::optional<WakeSheet>> sheets_; // one a row; the shell has none
   std::vector<FineRow> fine_;                    // likewise, empty where no shell sees it
   std::vector<Lines> lines_, fine_lines_;        // of each row, and of those of fine_
+  std::vector<std::size_t> place_in_row_;
+  std::size_t row_size_ = 0;
 };
 
 } // namespace vlm

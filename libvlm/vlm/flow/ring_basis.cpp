@@ -281,11 +281,12 @@ void RingBasis::wake_column(const RingCluster& target, const WakeCluster& wakes,
 void RingBasis::whole_row(Index target, double* entries) const {
   thread_local std::vector<double> wash;
   const std::size_t panel = panel_[as_size(target)];
-  wash.resize(lattice().num_panels());
+  wash.resize(influence_.row_size());
   influence_.wash_row({lattice().control[panel], lattice().normal[panel]}, row_of(lattice(), panel), wash);
+  const std::vector<std::size_t>& in_row = influence_.place_in_row();
   const auto horseshoe = [&](std::size_t j) {
     const std::size_t image = parity_ == 0 ? j : mirror_->panel[j];
-    return wash[j] + (image == j ? 0 : parity_ * mirror_->sign[j] * wash[image]);
+    return wash[in_row[j]] + (image == j ? 0 : parity_ * mirror_->sign[j] * wash[in_row[image]]);
   };
   // A ring is what its panel's horseshoe is more than the next behind it.
   for (Index q = 0; q < size(); ++q) {

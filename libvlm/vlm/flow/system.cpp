@@ -172,16 +172,18 @@ struct FlowSystem::State {
     if (still_is_known && !still->shell)
       moved = some_rows(influence, still->still);
     // What each unknown's mirror image adds to its column.
-    struct Images {
-      std::vector<std::size_t> panel;
+    struct Columns {
+      std::vector<std::size_t> own, image; // places in a row of influence
       std::vector<double> share;
     };
-    std::vector<Images> images(parts.size());
+    const std::vector<std::size_t>& in_row = influence.place_in_row();
+    std::vector<Columns> columns(parts.size());
     for (std::size_t p = 0; p < parts.size(); ++p)
       for (const std::size_t j : parts[p].panel) {
         const bool has_image = parts[p].parity != 0 && mirror->panel[j] != j;
-        images[p].panel.push_back(has_image ? mirror->panel[j] : j);
-        images[p].share.push_back(has_image ? parts[p].parity * mirror->sign[j] : 0);
+        columns[p].own.push_back(in_row[j]);
+        columns[p].image.push_back(in_row[has_image ? mirror->panel[j] : j]);
+        columns[p].share.push_back(has_image ? parts[p].parity * mirror->sign[j] : 0);
       }
     // Rows are worked out some at a time and then put into columns: there they lie side by side.
     constexpr std::size_t block = 8;
@@ -200,12 +202,12 @@ struct FlowSystem::State {
         const bool wanted = std::any_of(place.begin(), place.end(), [&](const auto& p) { return p[i] >= 0; });
         if (!wanted) // the image of another, or antisymmetric where only the other half is made
           continue;
-        wash.resize(panels);
+        wash.resize(influence.row_size());
         if (moved && still->still[row_of[i]]) {
-          seen.resize(moved->panels.size());
+          seen.resize(moved->influence.row_size());
           moved->influence.wash_row({lattice.control[i], lattice.normal[i]}, std::nullopt, seen);
-          for (std::size_t k = 0; k < seen.size(); ++k)
-            wash[moved->panels[k]] = seen[k];
+          for (std::size_t k = 0; k < moved->panels.size(); ++k)
+            wash[in_row[moved->panels[k]]] = seen[moved->influence.place_in_row()[k]];
         } else {
           influence.wash_row({lattice.control[i], lattice.normal[i]}, row_of[i], wash);
         }
@@ -216,8 +218,9 @@ struct FlowSystem::State {
           const Part& p = parts[part];
           Rows& r = rows[part];
           double* entry = &r.entries[r.count * panels];
+          const Columns& c = columns[part];
           for (auto v = static_cast<std::size_t>(first_entry(p, u, still_is_known)); v < p.panel.size(); ++v)
-            entry[v] = wash[p.panel[v]] + images[part].share[v] * wash[images[part].panel[v]];
+            entry[v] = wash[c.own[v]] + c.share[v] * wash[c.image[v]];
           r.unknown[r.count++] = u;
         }
       }

@@ -27,74 +27,100 @@ struct Strengths {
   Eigen::MatrixXd coefficients; // per strip circulation
 };
 
-// Legs of a row: strength of edge e is Γ(strip left of it) − Γ(strip right of it), downstream positive.
-Eigen::MatrixXd leg_strengths(Eigen::Index strips) {
-  Eigen::MatrixXd legs = Eigen::MatrixXd::Zero(strips + 1, strips);
-  for (Eigen::Index j = 0; j < strips; ++j) {
-    legs(j, j) = -1;
-    legs(j + 1, j) = 1;
+constexpr Eigen::Index beyond = 2; // coefficients of the spline on either side of the edges
+
+// Coefficients of a uniform cubic B-spline through the legs as samples at u = 0, 1, 2, …, one an edge; the
+// strength of edge e, downstream positive, is Γ(strip left of it) − Γ(strip right of it). Beyond an end they
+// follow from those within: even about a tip half a step beyond the outer edge; even about an edge on the
+// still surface, whose leg is half a sample; straight at an edge on the skin, whose leg is none.
+Eigen::MatrixXd spline_coefficients(Eigen::Index strips, const std::array<RowEnd, 2>& ends) {
+  using Eigen::Index;
+  const Index edges = strips + 1;
+  Eigen::VectorXd below = Eigen::VectorXd::Constant(edges, 1.0 / 6), on = 4 * below, above = below;
+  Eigen::MatrixXd c = Eigen::MatrixXd::Zero(edges + 2 * beyond, strips);
+  auto at_edges = c.middleRows(beyond, edges);
+  for (Index j = 0; j < strips; ++j)
+    at_edges(j, j) = -1, at_edges(j + 1, j) = 1;
+  // Bodies last: they settle what the neighbour of their edge is.
+  std::array<int, 2> order{0, 1};
+  if (on_body(ends[0]))
+    std::swap(order[0], order[1]);
+  for (const int end : order) {
+    const Index edge = end == 0 ? 0 : edges - 1, neighbour = end == 0 ? 1 : edges - 2;
+    const RowEnd kind = ends[static_cast<std::size_t>(end)];
+    if (kind == RowEnd::tip) {
+      on[edge] += 1.0 / 6;
+    } else if (kind == RowEnd::still_surface) {
+      (end == 0 ? above : below)[edge] *= 2;
+      at_edges.row(edge) *= 2;
+    } else {
+      // The neighbour is as its leg says, for its own neighbours are twice itself; the edge follows from it.
+      below[neighbour] = above[neighbour] = 0, on[neighbour] = 1;
+      below[edge] = above[edge] = 0, on[edge] = 1;
+      at_edges.row(edge).setZero();
+    }
   }
-  return legs;
+  for (Index e = 1; e < edges; ++e) {
+    below[e] /= on[e - 1];
+    on[e] -= below[e] * above[e - 1];
+  }
+  for (Index j = 0; j < strips; ++j) {
+    auto column = at_edges.col(j);
+    for (Index e = std::max<Index>(1, j); e < edges; ++e)
+      column[e] -= below[e] * column[e - 1];
+    column[edges - 1] /= on[edges - 1];
+    for (Index e = edges - 1; e-- > 0;)
+      column[e] = (column[e] - above[e] * column[e + 1]) / on[e];
+  }
+  // The row i steps inward from the edge at an end, and how those there and beyond follow.
+  const auto row = [&](int end, Index i) { return c.row(end == 0 ? beyond + i : c.rows() - 1 - beyond - i); };
+  const auto follow = [&](int end, Index i) {
+    const RowEnd kind = ends[static_cast<std::size_t>(end)];
+    if (on_body(kind) && i == 0 && strips == 1)
+      row(end, 0) = row(end, 1); // even at the other end, straight at this: level
+    else if (on_body(kind))
+      row(end, -i) = 2 * row(end, 1 - i) - row(end, 2 - i);
+    else if (i > 0)
+      row(end, -i) = row(end, kind == RowEnd::tip ? i - 1 : i);
+  };
+  for (Index i = 0; i <= beyond; ++i)
+    for (const int end : order)
+      follow(end, i);
+  return c;
 }
 
-// Uniform cubic B-spline through the legs as samples at u = 0, 1, 2, …, one an edge. Beyond an end the
-// spline's coefficients follow from those within: even about a tip half a step beyond the outer edge; even
-// about an edge on the still surface, whose leg is half a sample; straight at an edge on the skin, whose leg
-// is none.
+// The spline, cut into ribbons.
 Strengths semicircle_strengths(Eigen::Index strips, const std::array<RowEnd, 2>& ends) {
-  constexpr Eigen::Index beyond = 2; // coefficients on either side of the edges
-  const Eigen::Index edges = strips + 1, unknowns = edges + 2 * beyond;
-  Eigen::MatrixXd equations = Eigen::MatrixXd::Zero(unknowns, unknowns);
-  Eigen::MatrixXd right = Eigen::MatrixXd::Zero(unknowns, strips);
-  right.topRows(edges) = leg_strengths(strips);
-  for (Eigen::Index e = 0; e < edges; ++e)
-    equations.row(e).segment(e + beyond - 1, 3) << 1.0 / 6, 4.0 / 6, 1.0 / 6;
-  for (const int end : {0, 1}) {
-    // Column of the coefficient i steps inward from the edge at this end.
-    const auto column = [&](Eigen::Index i) { return end == 0 ? beyond + i : unknowns - 1 - beyond - i; };
-    const Eigen::Index edge = end == 0 ? 0 : edges - 1, spare = edges + 2 * end;
-    const RowEnd kind = ends[static_cast<std::size_t>(end)];
-    for (Eigen::Index i = 1; i <= beyond; ++i) {
-      const Eigen::Index row = spare + i - 1;
-      equations(row, column(-i)) += 1;
-      if (kind == RowEnd::tip)
-        equations(row, column(i - 1)) -= 1;
-      else if (kind == RowEnd::still_surface)
-        equations(row, column(i)) -= 1;
-      else {
-        equations(row, column(1 - i)) -= 2;
-        equations(row, column(2 - i)) += 1;
-      }
-    }
-    if (kind == RowEnd::still_surface)
-      right.row(edge) *= 2;
-    if (on_body(kind)) {
-      equations.row(edge).setZero();
-      right.row(edge).setZero();
-      equations(edge, column(0)) += 1;
-      equations(edge, column(1)) -= 2;
-      equations(edge, column(2)) += 1;
-    }
-  }
-  const Eigen::MatrixXd coefficients = equations.partialPivLu().solve(right);
+  const Eigen::MatrixXd coefficients = spline_coefficients(strips, ends);
+  const Eigen::Index edges = strips + 1, unknowns = coefficients.rows();
   const double from = ends[0] == RowEnd::tip ? -0.5 : 0,
                to = static_cast<double>(strips) + (ends[1] == RowEnd::tip ? 0.5 : 0);
   const auto ribbons = static_cast<Eigen::Index>(std::lround((to - from) * ribbons_per_strip));
-  Eigen::MatrixXd value = Eigen::MatrixXd::Zero(ribbons + 1, unknowns), integral = value;
+  // Cubic B-spline about 0 at t, and its integral from far left.
+  const auto spline = [](double t) {
+    const double a = std::abs(t);
+    return a >= 2 ? 0 : a >= 1 ? (2 - a) * (2 - a) * (2 - a) / 6 : (4 - 6 * a * a + 3 * a * a * a) / 6;
+  };
+  const auto integral = [](double t) {
+    const double a = std::abs(t), b = (2 - a) * (2 - a);
+    const double tail = a >= 2   ? 0
+                        : a >= 1 ? b * b / 24
+                                 : 0.5 - (4 * a - 2 * a * a * a + 0.75 * a * a * a * a) / 6;
+    return t > 0 ? 1 - tail : tail;
+  };
+  Eigen::MatrixXd density = Eigen::MatrixXd::Zero(ribbons + 1, unknowns),
+                  shed = Eigen::MatrixXd::Zero(ribbons, unknowns);
   for (Eigen::Index i = 0; i <= ribbons; ++i) {
-    // Cubic B-spline about edge e at u, and its integral from far left.
-    const double u = from + static_cast<double>(i) / ribbons_per_strip;
-    for (Eigen::Index e = -beyond; e < edges + beyond; ++e) {
-      const double t = u - static_cast<double>(e), a = std::abs(t);
-      const double b = a >= 2 ? 0 : a >= 1 ? std::pow(2 - a, 3) / 6 : (4 - 6 * a * a + 3 * a * a * a) / 6;
-      const double tail = a >= 2   ? 0
-                          : a >= 1 ? std::pow(2 - a, 4) / 24
-                                   : 0.5 - (4 * a - 2 * a * a * a + 0.75 * a * a * a * a) / 6;
-      value(i, e + beyond) = b;
-      integral(i, e + beyond) = t > 0 ? 1 - tail : tail;
+    const double u = from + static_cast<double>(i) / ribbons_per_strip, next = u + 1.0 / ribbons_per_strip;
+    const auto near = static_cast<Eigen::Index>(std::floor(u));
+    for (Eigen::Index e = std::max(near - 2, -beyond); e < std::min(near + 4, edges + beyond); ++e) {
+      const double t = static_cast<double>(e);
+      density(i, e + beyond) = spline(u - t);
+      if (i < ribbons)
+        shed(i, e + beyond) = integral(next - t) - integral(u - t);
     }
   }
-  return {value, integral.bottomRows(ribbons) - integral.topRows(ribbons), coefficients};
+  return {density, shed, coefficients};
 }
 
 // Nodes at edges and middles. Circulation is that of the strip at its middle, the mean of both neighbours' at
@@ -141,7 +167,7 @@ std::complex<double> tip_moment(double eta, double zeta, double smallest2, const
 } // namespace
 
 template <class Weights>
-WakeSheet::Band::Band(const Weights& all) {
+WakeSheet::Band::Band(const Weights& all, const std::vector<double>& scale) {
   for (Eigen::Index c = 0; c < all.cols(); ++c) {
     Eigen::Index from = 0, to = all.rows();
     while (from + 1 < to && all(from, c) == 0)
@@ -150,7 +176,7 @@ WakeSheet::Band::Band(const Weights& all) {
       --to;
     first.push_back(static_cast<std::size_t>(from));
     for (Eigen::Index i = from; i < to; ++i)
-      weight.push_back(all(i, c));
+      weight.push_back(scale[static_cast<std::size_t>(i)] * all(i, c));
     weight.resize(line_width(weight.size()));
     end.push_back(weight.size());
   }
@@ -224,26 +250,23 @@ WakeSheet::WakeSheet(const Row& row, Spacing spacing, const Vec3& direction) : d
     length.push_back(distance);
     per_length_.push_back(1 / distance);
     tangent1_.push_back(d1 / distance), tangent2_.push_back(d2 / distance);
-    unit.shed.row(static_cast<Eigen::Index>(i - 1)) /= distance;
   }
   smallest_distance2_ = 1e-24 * across * across;
   smoothing_ = smoothing_share * across / static_cast<double>(row.num_strips);
+  std::vector<double> at_node(nodes); // strength for unit density
   for (std::size_t i = 0; i < nodes; ++i) {
-    auto density = unit.density.row(static_cast<Eigen::Index>(i));
-    if ((i == 0 && tip_[0]) || (i + 1 == nodes && tip_[1]) || row.sheet_slope[i] == 0) {
-      density.setZero();
+    if ((i == 0 && tip_[0]) || (i + 1 == nodes && tip_[1]) || row.sheet_slope[i] == 0)
       continue;
-    }
     // Strength is per metre across the wake, the node's slope per metre of arc.
     const std::size_t before = i == 0 ? 0 : i - 1, after = std::min(i + 1, nodes - 1);
     double across_neighbours = 0;
     for (std::size_t k = before; k < after; ++k)
       across_neighbours += length[k];
     const double stretch = across_neighbours / (row.sheet_arc[after] - row.sheet_arc[before]);
-    density /= row.sheet_slope[i] * stretch;
+    at_node[i] = 1 / (row.sheet_slope[i] * stretch);
   }
-  at_node_ = Band(unit.density);
-  mean_ = Band(unit.shed);
+  at_node_ = Band(unit.density, at_node);
+  mean_ = Band(unit.shed, per_length_);
   num_ribbons_ = length.size();
   counts_.assign(num_ribbons_ + line_lanes, 0);
   for (std::size_t i = 0; i < num_ribbons_; ++i)

@@ -77,7 +77,7 @@ private:
     std::vector<std::size_t> first, end; // of each coefficient: a node or ribbon; where its weights end
     std::vector<double> weight;          // padded with zeros: values are read up to line_lanes beyond
     template <class Weights>
-    explicit Band(const Weights& all); // [nodes or ribbons × coefficients]
+    Band(const Weights& all, const std::vector<double>& scale); // [nodes or ribbons × coefficients]
     Band() = default;
     double sum(std::size_t coefficient, const double* values) const; // of weighted values [nodes or ribbons]
     // Adds the coefficient's share to values [nodes or ribbons × width] if it has some value [width].
