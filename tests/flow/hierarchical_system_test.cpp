@@ -118,7 +118,9 @@ TEST(MinimalResidual, SolvesColumnsToWhatIsAllowed) {
   right.col(1).setZero();
   const Eigen::RowVectorXd allowed = Eigen::RowVectorXd::Constant(3, 1e-11);
   const auto multiply = [&](const MatrixXd& x) { return MatrixXd(a * x); };
-  const auto diagonal = [&](const MatrixXd& x) { return MatrixXd(a.diagonal().asDiagonal().inverse() * x); };
+  const auto diagonal = [&](const MatrixXd& x) {
+    return Eigen::MatrixXf((a.diagonal().asDiagonal().inverse() * x).cast<float>());
+  };
   const MatrixXd x = vlm::minimal_residual(multiply, diagonal, right, allowed, 80);
   EXPECT_LT((right - a * x).colwise().norm().maxCoeff(), 1.1e-11);
   EXPECT_EQ(x.col(1).norm(), 0);

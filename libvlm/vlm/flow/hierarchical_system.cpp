@@ -24,7 +24,7 @@ constexpr double block_tolerance = 1e-9;
 
 // Clusters are far from each other at a distance of the smaller one's size over this: closer, more blocks are
 // of low rank, but of a higher one.
-constexpr double nearness = 1.5;
+constexpr double nearness = 2;
 
 // Residual, as a share of the right side, at which the iteration stops, and above which a result is refused.
 constexpr double residual_wanted = 1e-10, residual_allowed = 1e-9;
@@ -34,8 +34,8 @@ constexpr int most_steps = 300, most_rounds = 4;
 
 // Rings in a group of the preconditioner, and the share of its strips and places that it reaches over each of
 // its sides by.
-constexpr Index group_size = 256;
-constexpr double group_overlap = 0.25;
+constexpr Index group_size = 64;
+constexpr double group_overlap = 0.125;
 
 // One of so many blocks of low rank is made first, to estimate the memory that all will take.
 constexpr std::size_t blocks_a_sample = 16;
@@ -314,8 +314,8 @@ struct HierarchicalSystem::State {
     return y;
   }
 
-  Eigen::MatrixXd precondition(const Eigen::MatrixXd& right, ThreadPool* pool) const {
-    Eigen::MatrixXd result(right.rows(), right.cols());
+  Eigen::MatrixXf precondition(const Eigen::MatrixXd& right, ThreadPool* pool) const {
+    Eigen::MatrixXf result(right.rows(), right.cols());
     for_each(pool, groups.size(), [&](std::size_t g) {
       const Group& group = groups[g];
       Eigen::MatrixXf at_members(static_cast<Index>(group.member.size()), right.cols());
@@ -323,7 +323,7 @@ struct HierarchicalSystem::State {
         at_members.row(i) = right.row(group.member[as_size(i)]).cast<float>();
       const Eigen::MatrixXf solved = vlm::solve(group.factors, at_members);
       for (const Index i : group.own)
-        result.row(group.member[as_size(i)]) = solved.row(i).cast<double>();
+        result.row(group.member[as_size(i)]) = solved.row(i);
     });
     return result;
   }

@@ -14,7 +14,7 @@ using Eigen::Index;
 struct Column {
   Index at = 0; // in right
   Eigen::MatrixXd basis;
-  Eigen::MatrixXd steps; // M⁻¹ of each but the last
+  std::vector<Eigen::VectorXf> steps; // M⁻¹ of each but the last
   Eigen::MatrixXd upper;
   Eigen::VectorXd reduced;
   std::vector<Eigen::JacobiRotation<double>> rotations;
@@ -22,15 +22,14 @@ struct Column {
   double residual() const { return std::abs(reduced[static_cast<Index>(rotations.size())]); }
 
   // Takes in M⁻¹ of the last basis vector and A of that.
-  void add(const Eigen::VectorXd& step, Eigen::VectorXd w) {
+  void add(Eigen::VectorXf step, Eigen::VectorXd w) {
     const Index k = static_cast<Index>(rotations.size());
     if (k + 2 > basis.cols()) {
       basis.conservativeResize(Eigen::NoChange, 2 * basis.cols());
-      steps.conservativeResize(Eigen::NoChange, 2 * steps.cols());
       upper.conservativeResize(2 * upper.rows(), 2 * upper.cols());
       reduced.conservativeResize(2 * reduced.size());
     }
-    steps.col(k) = step;
+    steps.push_back(std::move(step));
     Eigen::VectorXd h = Eigen::VectorXd::Zero(k + 2);
     for (int pass = 0; pass < 2; ++pass) { // twice is enough (Kahan, in Parlett 1980)
       const Eigen::VectorXd part = basis.leftCols(k + 1).transpose() * w;
@@ -51,15 +50,19 @@ struct Column {
 
   Eigen::VectorXd solution() const {
     const Index k = static_cast<Index>(rotations.size());
-    return steps.leftCols(k) *
-           upper.topLeftCorner(k, k).triangularView<Eigen::Upper>().solve(reduced.head(k));
+    const Eigen::VectorXd share =
+        upper.topLeftCorner(k, k).triangularView<Eigen::Upper>().solve(reduced.head(k));
+    Eigen::VectorXd sum = Eigen::VectorXd::Zero(basis.rows());
+    for (Index i = 0; i < k; ++i)
+      sum += share[i] * steps[static_cast<std::size_t>(i)].cast<double>();
+    return sum;
   }
 };
 
 } // namespace
 
 Eigen::MatrixXd minimal_residual(const std::function<Eigen::MatrixXd(const Eigen::MatrixXd&)>& multiply,
-                                 const std::function<Eigen::MatrixXd(const Eigen::MatrixXd&)>& precondition,
+                                 const std::function<Eigen::MatrixXf(const Eigen::MatrixXd&)>& precondition,
                                  const Eigen::MatrixXd& right, const Eigen::RowVectorXd& allowed, int most) {
   constexpr Index at_first = 32; // steps that room is made for
   std::vector<Column> columns;
@@ -69,7 +72,7 @@ Eigen::MatrixXd minimal_residual(const std::function<Eigen::MatrixXd(const Eigen
       continue;
     Column column{c,
                   Eigen::MatrixXd(right.rows(), at_first),
-                  Eigen::MatrixXd(right.rows(), at_first),
+                  {},
                   Eigen::MatrixXd::Zero(at_first, at_first),
                   Eigen::VectorXd::Zero(at_first),
                   {}};
@@ -87,7 +90,8 @@ Eigen::MatrixXd minimal_residual(const std::function<Eigen::MatrixXd(const Eigen
     Eigen::MatrixXd v(right.rows(), static_cast<Index>(open.size()));
     for (std::size_t c = 0; c < open.size(); ++c)
       v.col(static_cast<Index>(c)) = open[c]->basis.col(static_cast<Index>(open[c]->rotations.size()));
-    const Eigen::MatrixXd steps = precondition(v), w = multiply(steps);
+    const Eigen::MatrixXf steps = precondition(v);
+    const Eigen::MatrixXd w = multiply(steps.cast<double>());
     for (std::size_t c = 0; c < open.size(); ++c)
       open[c]->add(steps.col(static_cast<Index>(c)), w.col(static_cast<Index>(c)));
   }

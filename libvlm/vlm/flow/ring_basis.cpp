@@ -11,7 +11,7 @@ namespace {
 
 using Eigen::Index;
 
-constexpr std::size_t smallest_cluster = 32; // rings; halves of more are worth a block of their own
+constexpr std::size_t smallest_cluster = 64; // rings; halves of more are worth a block of their own
 constexpr std::size_t smallest_wake_cluster = 8;
 
 std::size_t row_of(const Lattice& lattice, std::size_t panel) {
