@@ -424,6 +424,10 @@ TEST(FlowKernels, RoundTheCornerOfTheVelocityAtARibbon) {
       EXPECT_NEAR(angle(round, 0.002) / angle(sharp, 0.002), 0.1124629160, 1e-9) << kernel->name;
       EXPECT_NEAR(angle(round, -0.002) / angle(sharp, -0.002), 0.1124629160, 1e-9) << kernel->name;
       EXPECT_EQ(angle(round, 0.121), angle(sharp, 0.121)) << kernel->name;
+      // Where ε is long beside the ribbon, the ribbon's length stands for it.
+      Ribbons long_smoothing, own_length;
+      long_smoothing.smoothing = 3, own_length.smoothing = 1 / own_length.per_length[i];
+      EXPECT_NEAR(angle(long_smoothing, 0.03), angle(own_length, 0.03), 1e-15) << kernel->name;
       EXPECT_NEAR(angle(round, 0), 0, 1e-13) << kernel->name;
     }
 }

@@ -25,9 +25,10 @@ MatrixXd random_matrix(Index rows, Index cols, unsigned seed) {
 }
 
 vlm::StillBlock block_of(const MatrixXd& whole, Index still) {
+  vlm::ThreadPool pool(2);
   const Index moved = whole.rows() - still;
   vlm::StillBlock block{std::make_shared<vlm::StillBlock::Rows>(
-                            vlm::inverse(vlm::factorised(MatrixXd(whole.topLeftCorner(still, still))))),
+                            vlm::inverse(vlm::factorised(MatrixXd(whole.topLeftCorner(still, still))), pool)),
                         whole.topRightCorner(still, moved), whole.bottomLeftCorner(moved, still),
                         whole.bottomRightCorner(moved, moved)};
   block.factorise();

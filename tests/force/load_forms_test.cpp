@@ -36,6 +36,30 @@ TEST(LoadForms, AreExactSuperpositions) {
   EXPECT_NEAR(vlm::value(forms.far_drag, a), whole.far_drag(0, 0), 1e-10 * scale);
 }
 
+TEST(LoadForms, AreTheSameBitsForAnyNumberOfThreads) {
+  const vlm::Craft craft = craft_with_all();
+  const vlm::FlowSystem system(vlm::make_lattice(craft, counts_with_all()), {1, 0, 0}, pool());
+  const std::vector<vlm::Cause> causes{{{1, 0, 0.1}, {}, {}, {}}, {{0, 1, 0}, {}, {}, {}}};
+  const vlm::Matrix circulation = system.solve(causes);
+  const auto forms = [&](int threads) {
+    vlm::ThreadPool own(threads);
+    return vlm::load_forms(system.influence(), causes, circulation, craft.surfaces.size(), 998, {0.2, 0.1, 0},
+                           own);
+  };
+  const std::vector<vlm::SurfaceForms> one = forms(1);
+  for (const int threads : {2, 5}) {
+    const std::vector<vlm::SurfaceForms> several = forms(threads);
+    ASSERT_EQ(several.size(), one.size());
+    for (std::size_t i = 0; i < one.size(); ++i) {
+      EXPECT_EQ(several[i].far_drag.values, one[i].far_drag.values);
+      for (std::size_t axis = 0; axis < 3; ++axis) {
+        EXPECT_EQ(several[i].force[axis].values, one[i].force[axis].values);
+        EXPECT_EQ(several[i].moment[axis].values, one[i].moment[axis].values);
+      }
+    }
+  }
+}
+
 TEST(LoadForms, DerivativeIsTheSlopeOfTheValue) {
   vlm::Matrix form(2, 2);
   form(0, 0) = 1, form(0, 1) = form(1, 0) = 2, form(1, 1) = -3;

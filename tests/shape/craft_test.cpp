@@ -145,6 +145,20 @@ TEST(CraftCheck, RefusesASurfaceThatCrossesItself) {
   EXPECT_NE(error_of(craft({folded})).find("'folded' crosses or touches itself"), std::string::npos);
 }
 
+TEST(CraftCheck, RefusesASmoothSurfaceThatCrossesItself) {
+  Surface loop = surface("loop", {station(-0.4), station(0.3, 0.02), station(0.4, 0.12), station(0.3, 0.22),
+                                  station(0.1, 0.24), station(0, 0.14), station(-0.02, -0.2)});
+  loop.curve = Curve::smooth;
+  EXPECT_NE(error_of(craft({loop})).find("'loop' crosses or touches itself"), std::string::npos);
+  loop.stations.pop_back();
+  EXPECT_EQ(error_of(craft({loop})), "no error");
+  // Back along itself, but for steps of rounding to the side.
+  Surface folded = surface("folded", {station(0.3), station(0.3 + 1e-12, 0.2), station(0.3 + 2e-12, 0.1)});
+  folded.curve = Curve::smooth;
+  EXPECT_NE(error_of(craft({folded})).find("turning by a right angle or more"), std::string::npos)
+      << error_of(craft({folded}));
+}
+
 TEST(CraftCheck, AcceptsAClosedBox) {
   const Surface box =
       surface("box", {station(-0.4), station(0.4), station(0.4, 0.2), station(-0.4, 0.2), station(-0.4)});

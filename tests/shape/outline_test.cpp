@@ -152,6 +152,53 @@ TEST(Outline, InterpolatesMeanLinesBetweenNeighbouringStations) {
   EXPECT_LT(smooth.mean_line_height(smooth.at(1.5), 0.4), 0.04);
 }
 
+// Of two stations on either side, what the cubic through all gives.
+TEST(Outline, InterpolatesSectionsOfSmoothCurvesAsThroughAllStations) {
+  Surface surface;
+  surface.curve = Curve::smooth;
+  const std::vector<double> knots{0, 0.3, 1, 1.2, 2, 2.9};
+  const char* sections[] = {"2412", "4415", "0010", "1408", "4421", "2409"};
+  std::vector<double> heights, thickness;
+  for (std::size_t i = 0; i < 6; ++i) {
+    surface.stations.push_back(station_at(knots[i], 0, 0, 1, 0, sections[i]));
+    heights.push_back(mean_line_height(naca_section(sections[i]).mean_line, 0.3));
+    thickness.push_back(naca_section(sections[i]).thickness);
+  }
+  const Outline outline(surface);
+  const Interpolant all_heights(knots, heights, Curve::smooth),
+      all_thickness(knots, thickness, Curve::smooth);
+  for (double s = 0; s <= 2.9; s += 0.05) {
+    EXPECT_NEAR(outline.mean_line_height(outline.at(s), 0.3), all_heights.value(s), 1e-15) << s;
+    EXPECT_NEAR(outline.thickness(s), all_thickness.value(s), 1e-15) << s;
+  }
+}
+
+// The integral of the speed by Simpson's rule, piece by piece, up to where each place is said to be. (Within
+// a few degrees of a right angle, where the speed nearly vanishes, lengths are good to 1e-7.)
+TEST(Outline, FindsPlacesByArcLengthToTheLastDigits) {
+  Surface surface;
+  surface.curve = Curve::smooth;
+  surface.stations = {station_at(0, 0, 0, 1, 0, "2412"), station_at(0.4, 0.02, 0, 1, 0, "2412"),
+                      station_at(0.5, 0.3, 0, 1, 0, "2412"), station_at(0.56, 0.6, 0, 1, 0, "2412"),
+                      station_at(0.9, 0.64, 0, 1, 0, "2412")};
+  const Outline outline(surface);
+  const std::vector<double>& station = outline.station_parameters();
+  for (double share = 0.013; share < 1; share += 0.037) {
+    const double t = outline.at(share * outline.length()).parameter;
+    double length = 0;
+    for (std::size_t i = 0; i + 1 < station.size() && station[i] < t; ++i) {
+      const int parts = 20000;
+      const double step = (std::min(t, station[i + 1]) - station[i]) / parts;
+      for (int k = 0; k <= parts; ++k)
+        length += (k == 0 || k == parts ? 1
+                   : k % 2 == 1         ? 4
+                                        : 2) *
+                  outline.speed(station[i] + (k == parts ? parts * step * (1 - 1e-15) : k * step)) * step / 3;
+    }
+    EXPECT_NEAR(length, share * outline.length(), 1e-11) << share;
+  }
+}
+
 TEST(Outline, InterpolatesThicknessAndTrailingEdgeGapBetweenNeighbouringStations) {
   Surface surface;
   surface.stations = {station_at(0, 0, 0, 1, 0, "0012"), station_at(1, 0, 0, 1, 0, "0020"),

@@ -7,7 +7,8 @@
 namespace vlm {
 
 /// The library's only source of threads. Work is a loop whose passes do not depend on each other,
-/// so results are the same bits for any number of threads.
+/// so results are the same bits for any number of threads. A thread that has nothing to do looks out for more
+/// for some 50 µs before it sleeps.
 class ThreadPool {
 public:
   /// Starts num_threads - 1 workers; the caller's thread is the last one.

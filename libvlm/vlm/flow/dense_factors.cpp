@@ -64,8 +64,8 @@ std::string linear_algebra() {
 #else
 namespace {
 
-// Columns of a panel. By the size alone, for the bits must not depend on who shares the work; a small matrix
-// is not worth sharing.
+// Columns of a panel. By the size alone, for the bits must not depend on who shares the work. Three panels or
+// more gain by two threads (measured from 100 to 4000 unknowns); fewer do not.
 std::size_t panel_width(std::size_t size) {
   return size < 192 ? size : 64;
 }

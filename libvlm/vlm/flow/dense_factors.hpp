@@ -42,13 +42,13 @@ struct DenseFactors {
   std::vector<int> swaps{}; ///< row i changed places with row swaps[i], i rising
 };
 
-/// Factorises a matrix by Eigen, on this thread.
+/// Factorises a matrix on this thread, by Eigen's products and triangular solves.
 ///@{
 DenseFactors<double> factorised(const Eigen::MatrixXd&);
 DenseFactors<float> factorised(const Eigen::MatrixXf&);
 ///@}
 
-/// Factorises matrices in place by Eigen, panel by panel on all threads of the pool or, built with VLM_BLAS,
+/// Factorises matrices in place likewise, panel by panel on all threads of the pool or, built with VLM_BLAS,
 /// one after another by the BLAS on as many threads as that takes, while the pool waits.
 void factorise(std::span<DenseFactors<double>* const>, ThreadPool&);
 

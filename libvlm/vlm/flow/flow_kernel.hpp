@@ -46,7 +46,7 @@ constexpr std::size_t ring_scratch(std::size_t num_edges) {
 }
 
 /// The sheet of a wake, cut into ribbons as WakeSheet has it. All arrays are read up to line_lanes beyond
-/// their last node or ribbon; what stands there means nothing.
+/// their last node or ribbon, where they must be finite.
 struct SheetGrid {
   const double *node1, *node2;       ///< nodes in the plane across the wake [m]; one more than ribbons
   const double* along;               ///< the same along the wake [m]

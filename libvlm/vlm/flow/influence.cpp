@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cassert>
 #include <cmath>
 #include <numbers>
 
@@ -261,6 +262,7 @@ void Influence::row_velocities(const Vec3& point, std::optional<std::size_t> own
 }
 
 void Influence::wash_row(const View& view, std::optional<std::size_t> own_row, std::span<double> wash) const {
+  assert(wash.size() >= row_size_);
   Scratch& s = scratch();
   const Views views(view, lattice_.mirror);
   double* to = wash.data();

@@ -119,7 +119,7 @@ void ribbon_moments(const vlm::SheetGrid& g, const double point[3], double* cons
     };
     const auto near = [&] {
       return near_moments(eta, zeta, before2, behind2, mul(set(g.least_distance2), mul(scale, scale)),
-                          mul(set(g.smoothing), scale));
+                          smaller(mul(set(g.smoothing), scale), set(1)));
     };
     RibbonMoments m;
     if (farther_than(FARTHEST)) {

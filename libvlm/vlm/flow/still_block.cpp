@@ -1,5 +1,7 @@
 #include <vlm/flow/still_block.hpp>
 
+#include <algorithm>
+
 #include <vlm/base/error.hpp>
 #include <vlm/flow/flow_kernel.hpp>
 
@@ -29,9 +31,17 @@ Rows product(const Rows& a, const Rows& x) {
 
 } // namespace
 
-StillBlock::Rows inverse(const DenseFactors<double>& factors) {
+StillBlock::Rows inverse(const DenseFactors<double>& factors, ThreadPool& pool) {
+  constexpr Index most = 64; // columns at once
   const auto size = static_cast<Index>(factors.swaps.size());
-  return solve(factors, Eigen::MatrixXd::Identity(size, size));
+  Rows result(size, size);
+  pool.for_each(static_cast<std::size_t>((size + most - 1) / most), [&](std::size_t i) {
+    const Index first = static_cast<Index>(i) * most, count = std::min(most, size - first);
+    Eigen::MatrixXd unit = Eigen::MatrixXd::Zero(size, count);
+    unit.middleRows(first, count).setIdentity();
+    result.middleCols(first, count) = solve(factors, unit);
+  });
+  return result;
 }
 
 void StillBlock::factorise() {

@@ -29,7 +29,7 @@ struct StillBlock {
   Eigen::MatrixXd solve(const Eigen::MatrixXd& right) const;
 };
 
-/// The inverse of a factorised matrix.
-StillBlock::Rows inverse(const DenseFactors<double>&);
+/// The inverse of a factorised matrix, some columns on each thread at a time.
+StillBlock::Rows inverse(const DenseFactors<double>&, ThreadPool&);
 
 } // namespace vlm

@@ -13,8 +13,8 @@
 
 namespace vlm {
 
-/// What the rows of a lattice that stand still are to each other, while others move: their block of the
-/// system, factorised, and the velocities that they give at their own points, kept for circulations like
+/// What the rows of a lattice that stand still are to each other, while others move: the inverse of their
+/// block of the system, and the velocities that they give at their own points, kept for circulations like
 /// those seen before. For studies that put one surface elsewhere many times.
 ///
 /// Still are rows that two lattices have alike to the last bit: panels, ends, and what their legs follow. A

@@ -146,7 +146,8 @@ struct FlowSystem::State {
       }
     for (const Part& part : parts) {
       const auto size = static_cast<double>(part.panel.size()), known = static_cast<double>(part.num_still);
-      estimated_bytes += sizeof(double) * (size * size - (still_is_known ? known * known : 0));
+      // A still block that is known is not made again; one that is not is kept as its inverse besides.
+      estimated_bytes += sizeof(double) * (size * size + (still_is_known ? -1 : 1) * known * known);
     }
     check_memory(panels, estimated_bytes);
     std::vector<std::vector<Index>> place(parts.size(), std::vector<Index>(panels, -1));
@@ -249,8 +250,8 @@ struct FlowSystem::State {
     if (!still_is_known) {
       still->inverses.clear();
       for (Part& part : parts)
-        still->inverses.push_back(
-            {part.parity, std::make_shared<const StillBlock::Rows>(inverse(std::exchange(part.dense, {})))});
+        still->inverses.push_back({part.parity, std::make_shared<const StillBlock::Rows>(
+                                                    inverse(std::exchange(part.dense, {}), pool))});
     }
     for (Part& part : parts) {
       for (const StillPart::State::Inverse& i : still->inverses)

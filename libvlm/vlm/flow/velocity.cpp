@@ -1,9 +1,9 @@
 #include <vlm/flow/velocity.hpp>
 
-#include <vlm/flow/induced_velocities.hpp>
-
 #include <algorithm>
 #include <cmath>
+
+#include <vlm/flow/induced_velocities.hpp>
 
 namespace vlm {
 

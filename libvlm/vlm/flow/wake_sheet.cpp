@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cassert>
 #include <cmath>
 #include <complex>
 #include <numbers>
@@ -54,7 +55,8 @@ Eigen::MatrixXd spline_coefficients(Eigen::Index strips, const std::array<RowEnd
       (end == 0 ? above : below)[edge] *= 2;
       at_edges.row(edge) *= 2;
     } else {
-      // The neighbour is as its leg says, for its own neighbours are twice itself; the edge follows from it.
+      // Straight at the edge, c0 + c2 = 2·c1, so (c0 + 4·c1 + c2)/6 is the neighbour's c1: its leg. The
+      // edge's c0 follows.
       below[neighbour] = above[neighbour] = 0, on[neighbour] = 1;
       below[edge] = above[edge] = 0, on[edge] = 1;
       at_edges.row(edge).setZero();
@@ -76,8 +78,9 @@ Eigen::MatrixXd spline_coefficients(Eigen::Index strips, const std::array<RowEnd
   const auto row = [&](int end, Index i) { return c.row(end == 0 ? beyond + i : c.rows() - 1 - beyond - i); };
   const auto follow = [&](int end, Index i) {
     const RowEnd kind = ends[static_cast<std::size_t>(end)];
-    if (on_body(kind) && i == 0 && strips == 1)
-      row(end, 0) = row(end, 1); // even at the other end, straight at this: level
+    const bool level = strips == 1 || (strips == 2 && on_body(ends[0]) && on_body(ends[1]));
+    if (on_body(kind) && i == 0 && level) // what is straight at both ends, or even at the other
+      row(end, 0) = row(end, 1);
     else if (on_body(kind))
       row(end, -i) = 2 * row(end, 1 - i) - row(end, 2 - i);
     else if (i > 0)
@@ -303,6 +306,7 @@ std::array<double*, count> with_room(std::array<std::vector<double>, count>& arr
 
 void WakeSheet::add_weights(const Vec3& point, Place place, std::span<const Vec3> along,
                             std::span<double> weights) const {
+  assert(along.size() <= 2 && weights.size() >= along.size() * num_strengths());
   SheetScratch& s = sheet_scratch();
   const std::size_t ribbons = num_ribbons_, room = ribbons + 1 + line_lanes;
   const std::array<double*, 8> moment = with_room(s.moment, room);

@@ -35,7 +35,8 @@ struct View {
 /// Through a sheet the velocity along it jumps by the strength, and the velocity normal to it turns a corner.
 /// The points of another row's lattice would meet that one by one while an angle is swept, so it is rounded:
 /// the angle that a ribbon fills is multiplied by erf(|ζ|/ε), with ζ the distance from the ribbon's plane and
-/// ε 0.08 of the row's mean strip width. The normal velocity on the sheet does not change by that, nothing
+/// ε 0.08 of the row's mean strip width, but no more than the ribbon's length: farther from it than that, its
+/// parabola says nothing of the strength. The normal velocity on the sheet does not change by that, nothing
 /// does beyond 2ε, and ε goes with the strip width.
 class WakeSheet {
 public:

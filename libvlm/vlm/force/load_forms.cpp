@@ -57,7 +57,7 @@ public:
 private:
   void flush() {
     for (std::size_t i = 0; i < causes_; ++i)
-      std::fill(&strength_[i * most + count_], &strength_[i * most] + most, 0.0);
+      std::fill_n(strength_.data() + i * most + count_, most - count_, 0.0);
     count_ = 0;
     flow_kernel().products(strength_.data(), causes_, most, load_.data(), width_, product_.data());
     for (std::size_t i = 0; i < sum_.size(); ++i)

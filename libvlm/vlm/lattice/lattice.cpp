@@ -59,7 +59,7 @@ Vec3 node(const Lattice& lattice, const Row& row, std::size_t edge, std::size_t 
   return {lattice.node_x[i], lattice.node_y[i], lattice.node_z[i]};
 }
 
-// Places of a row's edges and middles and of its wake sheet's nodes, most of which are among the former.
+// Places of a row's edges and middles and of its wake sheet's nodes, many of which are among the former.
 struct SpanPlaces {
   std::vector<RowShape::Place> edge, middle, node;
 

@@ -12,8 +12,8 @@ namespace {
 
 constexpr int steps = 400; // along a run, to look for where it leaves the fuselage or the water
 
-// The way along a run from one arc length to another, in even steps whose places are looked for once, for all
-// that go it.
+// The way along a run from one arc length to another, in even steps whose places are looked for once,
+// whatever is asked there.
 class Walk {
 public:
   Walk(const RowShape& shape, double from, double to)

@@ -192,14 +192,17 @@ std::optional<Contact> crossing(const Trace& a, const Trace& b, const std::vecto
   const auto forbidden = [&](const Contact& found, const Chord& meeting) {
     return distance(found.first, meeting) > 2 * hair || distance(found.last, meeting) > 2 * hair;
   };
-  // y and z run one way between the stations of a smooth curve, and one of them does so past each station:
-  // neither there nor there can it meet itself.
+  // Between the stations of a smooth curve y and z run one way, and past each station one of them does
+  // (Outline refuses others), so a smooth curve meets itself two intervals further on at the soonest.
   const std::size_t next = a.smooth() ? 2 : 1;
-  for (std::size_t i = 0; i < a.num_intervals(); ++i)
+  for (std::size_t i = 0; i < a.num_intervals(); ++i) {
+    std::vector<Chord> of_a; // when first wanted
     for (std::size_t j = same ? i + next : 0; j < b.num_intervals(); ++j) {
       if (apart(a.stations()[i], a.stations()[i + 1], b.stations()[j], b.stations()[j + 1]))
         continue;
-      const std::vector<Chord> of_a = a.interval(i), of_b = b.interval(j);
+      if (of_a.empty())
+        of_a = a.interval(i);
+      const std::vector<Chord> of_b = b.interval(j);
       for (std::size_t k = 0; k + 1 < of_a.size(); ++k)
         for (std::size_t l = 0; l + 1 < of_b.size(); ++l) {
           const auto found = contact(of_a[k], of_a[k + 1], of_b[l], of_b[l + 1]);
@@ -210,14 +213,15 @@ std::optional<Contact> crossing(const Trace& a, const Trace& b, const std::vecto
             return found;
         }
     }
+  }
   return {};
 }
 
 void check_crossings(const Craft& craft, const std::vector<Outline>& outlines, const Body& body) {
   const std::vector<Joint> all_joints = joints(craft);
   std::vector<Trace> traces;
-  for (std::size_t i = 0; i < outlines.size(); ++i)
-    traces.emplace_back(craft.surfaces[i], outlines[i]);
+  for (std::size_t i = 0; i < craft.surfaces.size(); ++i)
+    traces.emplace_back(craft.surfaces[i], outlines.at(i));
 
   for (std::size_t i = 0; i < traces.size(); ++i)
     for (std::size_t j = i; j < traces.size(); ++j) {
@@ -327,8 +331,8 @@ void check_contacts(const Craft& craft, const std::vector<Outline>& outlines) {
     width = std::max(width, cut.width);
     height = std::max(height, cut.height);
   }
-  for (std::size_t i = 0; i < outlines.size(); ++i)
-    check_roots(craft.surfaces[i], outlines[i], *body, std::min(width, height) / 8);
+  for (std::size_t i = 0; i < craft.surfaces.size(); ++i)
+    check_roots(craft.surfaces[i], outlines.at(i), *body, std::min(width, height) / 8);
 }
 
 } // namespace vlm

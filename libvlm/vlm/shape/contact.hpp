@@ -28,10 +28,11 @@ bool join(const Chord&, const Chord&);
 
 /// Checks that no surface crosses or touches itself, or another but for joints and inside the fuselage; and
 /// that every surface that meets the fuselage leaves it, and is no thicker there than the fuselage is high (a
-/// mast: than it is wide). Throws Error naming the surface and the place. outlines: of the surfaces.
+/// mast: than it is wide). Throws Error naming the surface and the place. outlines: of all surfaces, in
+/// order.
 void check_contacts(const Craft&, const std::vector<Outline>& outlines);
 
-/// The outlines of the surfaces of a craft, once check(craft) has nothing against it.
+/// Checks a craft as check() does, and returns the outlines of its surfaces, in order. Throws Error.
 std::vector<Outline> checked_outlines(const Craft&);
 
 } // namespace vlm

@@ -15,7 +15,7 @@ namespace {
 
 using std::numbers::pi;
 
-constexpr double skin_thickness = 1e-9; // [m] within which a point is on it
+constexpr double skin_tolerance = 1e-9; // [m] within which a point is on it
 
 // The angle θ of a place between two ends, to full precision beside both.
 double angle_between(double x, double nose, double tail) {
@@ -214,8 +214,8 @@ Skin::Skin(const Fuselage& fuselage)
 
 bool Skin::well_beside(const Vec3& at) const {
   // The curves between cuts keep between their figures, but for rounding.
-  return std::abs(at.y) > widest_ + 2 * skin_thickness || at.z < lowest_ - 2 * skin_thickness ||
-         at.z > highest_ + 2 * skin_thickness;
+  return std::abs(at.y) > widest_ + 2 * skin_tolerance || at.z < lowest_ - 2 * skin_tolerance ||
+         at.z > highest_ + 2 * skin_tolerance;
 }
 
 double Skin::theta(double x) const {
@@ -324,12 +324,12 @@ double Skin::half_width_at(double x, double z) const {
 }
 
 bool Skin::contains(const Vec3& at) const {
-  if (at.x < nose_ - skin_thickness || at.x > tail_ + skin_thickness || well_beside(at))
+  if (at.x < nose_ - skin_tolerance || at.x > tail_ + skin_tolerance || well_beside(at))
     return false;
   const Cross cut = cross_section(at.x);
   const double height = std::abs(at.z - cut.centre);
-  return height <= cut.half_height + skin_thickness &&
-         std::abs(at.y) <= half_width_above(cut, std::min(height, cut.half_height)) + skin_thickness;
+  return height <= cut.half_height + skin_tolerance &&
+         std::abs(at.y) <= half_width_above(cut, std::min(height, cut.half_height)) + skin_tolerance;
 }
 
 bool Skin::encloses(const Vec3& at) const {

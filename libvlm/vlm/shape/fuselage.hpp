@@ -79,9 +79,11 @@ public:
 
   /// y ≥ 0 of the skin at a height z; 0 if the cut does not reach there.
   double half_width_at(double x, double z) const;
-  /// Whether a point lies inside or, within a nanometre, on the skin.
+  /// Whether a point lies inside or, within a nanometre, on the skin: for checks, which rounding must not
+  /// turn.
   bool contains(const Vec3&) const;
-  /// Whether a point lies inside, below the top and above the bottom, or sideways just on the skin.
+  /// Whether a point lies inside, below the top and above the bottom, or sideways just on the skin: a sharp
+  /// edge, to look for the skin by halves.
   bool encloses(const Vec3&) const;
   /// φ in [−π/2, π/2] of the starboard skin at a height z, which is held within the cut. On a flat top or
   /// bottom it is the place farthest to starboard.
@@ -97,7 +99,7 @@ private:
   Cross cross_slope(const KnotPlace&) const;                  // derivative with θ
   double half_width_above(const Cross&, double height) const; // height from the middle, at most half_height
   double theta(double x) const;
-  bool well_beside(const Vec3&) const; // of all cuts, wherever they are
+  bool well_beside(const Vec3&) const; // or above or below all cuts, with room for skin_tolerance
 
   CutShape shape_;
   double nose_ = 0, tail_ = 0;

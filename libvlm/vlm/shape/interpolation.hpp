@@ -14,6 +14,7 @@ struct KnotPlace {
   double length = 0;            ///< of the piece
   double behind = 0, ahead = 0; ///< fractions of it on either side of the place
 
+  /// piece + 1 < knots.size()
   KnotPlace(std::span<const double> knots, std::size_t piece_, double x)
       : piece(piece_), length(knots[piece + 1] - knots[piece]), behind((x - knots[piece]) / length),
         ahead((knots[piece + 1] - x) / length) {}
@@ -37,7 +38,8 @@ struct KnotPlace {
   }
 };
 
-/// Where x, from the first knot to the last, lies among them: from the right at a knot.
+/// Where x lies among two or more knots: from the right at a knot, from the left at the last. Beyond the ends
+/// their pieces run on.
 KnotPlace knot_place(std::span<const double> knots, double x);
 
 /// A function of one variable through given points: straight pieces, or a shape-preserving cubic.
@@ -51,7 +53,7 @@ public:
   double value(double x) const; ///< ends are held outside the range
   double slope(double x) const; ///< from the right at a knot (the last: from the left); 0 outside the range
 
-  /// The same at a place among its knots, found once for all interpolants that share them.
+  /// The same at a place among its own knots, found once for all interpolants that share them.
   ///@{
   double value(const KnotPlace& at) const {
     const double y0 = y_[at.piece], y1 = y_[at.piece + 1];

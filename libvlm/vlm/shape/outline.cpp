@@ -51,11 +51,16 @@ std::vector<double> polyline_length(const Surface& surface) {
   }
   if (!std::isfinite(length.back()))
     throw Error("surface '" + surface.name + "': found a span that is not finite, wanted lengths in metres");
-  // A smooth curve would stop and turn on the spot here, having no direction.
+  // A smooth curve would stop and turn on the spot here, having no direction. That it does not is also what
+  // keeps neighbouring pieces clear of each other, so steps that are no more than rounding do not count.
+  const auto runs_on = [](double step, double next) {
+    constexpr double least = 1e-9; // [m]
+    return std::min(step, next) > least || std::max(step, next) < -least;
+  };
   if (surface.curve == Curve::smooth)
     for (std::size_t i = 1; i + 1 < stations.size(); ++i) {
       const Station &a = stations[i - 1], &b = stations[i], &c = stations[i + 1];
-      if ((b.y - a.y) * (c.y - b.y) <= 0 && (b.z - a.z) * (c.z - b.z) <= 0)
+      if (!runs_on(b.y - a.y, c.y - b.y) && !runs_on(b.z - a.z, c.z - b.z))
         throw Error(station_name(surface, i) +
                     ": found the front view turning by a right angle or more here, wanted a gentler bend of "
                     "a smooth curve: give more stations round it, or make the curve straight");
@@ -102,7 +107,7 @@ double Outline::speed(double t) const {
 }
 
 double Outline::arc_length(std::size_t piece, double from, double to) const {
-  // The roots apart from the rest, which the compiler then runs side by side.
+  // Two loops, for without roots the first runs in vectors.
   std::array<double, 10> values = quadrature_places(from, to);
   for (double& value : values)
     value = speed_squared({t_, piece, value});
@@ -139,8 +144,8 @@ double Outline::parameter(double s) const {
       next = (low + high) / 2;
     const double step = std::abs(next - t);
     t = next;
-    // What a step leaves is its square times half of speed's logarithmic slope, which grows no faster than
-    // towards an end where the speed vanishes.
+    // What a step leaves is its square times half of |speed'/speed|, which is at most 2 over the distance to
+    // the nearer station, where the speed may vanish; the ends of a fine piece are no farther.
     if (step == 0 || (inside && step * step <= rounding * std::min(t - from, to - t)))
       break;
   }
