@@ -302,13 +302,17 @@ TEST(FlowKernels, GiveRibbonsOfASheetToTheLastDigits) {
         double* const s[] = {share[0].data(), share[1].data()};
         const double axes[][2] = {{1, 0}, {0, 1}};
         const std::size_t length = vlm::num_strengths(count), first_mean = vlm::first_mean(count);
-        std::vector<double> weight(2 * length, 1); // is added to
+        std::vector<double> weight(2 * length), twice;
         kernel->ribbon_weights(r.grid(), p.data(), m, s, 2, axes, weight.data());
+        twice = weight; // is added to
+        kernel->ribbon_weights(r.grid(), p.data(), m, s, 2, axes, twice.data());
         std::vector<Complex> at_node(count + 1), mean(count);
+        std::vector<double> scale(count);
         for (std::size_t i = 0; i < count; ++i) {
           const Complex first(r.node1[i], r.node2[i]), last(r.node1[i + 1], r.node2[i + 1]), at(p[0], p[1]);
           const Complex place = (at - first) / (last - first);
           ASSERT_GT(std::abs(place), 8);
+          scale[i] = 1 / static_cast<double>(std::abs(place));
           EXPECT_NEAR(moment[0][i], static_cast<double>(place.real()),
                       1e-14 * static_cast<double>(std::abs(place)));
           EXPECT_NEAR(moment[1][i], static_cast<double>(place.imag()),
@@ -345,15 +349,18 @@ TEST(FlowKernels, GiveRibbonsOfASheetToTheLastDigits) {
           }
           at_node[i] += velocity[0], mean[i] = velocity[1], at_node[i + 1] += velocity[2];
         }
-        const double scale = 0.1 / std::hypot(p[0] - 0.4, p[1]); // of a ribbon's length over the distance
-        const auto check = [&](std::size_t i, const Complex& exact) {
-          EXPECT_NEAR(weight[i] - 1, static_cast<double>(exact.real()), 1e-13 * scale + 3e-16) << i;
-          EXPECT_NEAR(weight[length + i] - 1, static_cast<double>(exact.imag()), 1e-13 * scale + 3e-16) << i;
+        // Of each ribbon that takes part to 2e-14 of its length over the distance.
+        const auto check = [&](std::size_t i, const Complex& exact, double of_size) {
+          EXPECT_NEAR(weight[i], static_cast<double>(exact.real()), 2e-14 * of_size) << kernel->name << i;
+          EXPECT_NEAR(weight[length + i], static_cast<double>(exact.imag()), 2e-14 * of_size)
+              << kernel->name << i;
+          EXPECT_EQ(twice[i], 2 * weight[i]);
+          EXPECT_EQ(twice[length + i], 2 * weight[length + i]);
         };
         for (std::size_t i = 0; i <= count; ++i)
-          check(i, at_node[i]);
+          check(i, at_node[i], (i > 0 ? scale[i - 1] : 0) + (i < count ? scale[i] : 0));
         for (std::size_t i = 0; i < count; ++i)
-          check(first_mean + i, mean[i]);
+          check(first_mean + i, mean[i], scale[i]);
       }
   }
 }

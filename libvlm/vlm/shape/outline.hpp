@@ -19,7 +19,8 @@ struct SpanPoint {
 
 /// A surface as functions of the arc length s [m] of its front-view curve, from the first station's tip. Its
 /// curves have another parameter t, of the dimension of s and nearly as large: the length of the polyline
-/// through the stations.
+/// through the stations. Arc lengths are those of the curve to rounding, but to 1e-7 of a metre where a
+/// smooth one bends by almost a right angle at a station.
 class Outline {
 public:
   /// Throws Error for fewer than two stations, coinciding neighbours, a non-finite entry, a chord ≤ 0, or a
