@@ -8,6 +8,7 @@ set(VLM_PRIVATE_HEADERS
   lattice/shell.hpp
   lattice/wetted.hpp
   flow/dense_factors.hpp
+  flow/dense_system.hpp
   flow/cross_approximation.hpp
   flow/hierarchical_system.hpp
   flow/minimal_residual.hpp

@@ -48,9 +48,10 @@ public:
   Velocities velocities(const Influence&, std::span<const SurfacePoint>, const Matrix& circulation,
                         ThreadPool&, const MirrorImage* image, const std::vector<std::size_t>& mirrored);
 
+  struct State; ///< for the sources of FlowSystem
+
 private:
   friend class FlowSystem;
-  struct State;
   std::unique_ptr<State> state_;
 };
 
