@@ -33,28 +33,19 @@ public:
   }
 
   double value(double x) const {
-    const auto [i, h, a, b] = locate(x);
-    return a * y_[i] + b * y_[i + 1] +
-           ((a * a * a - a) * second_[i] + (b * b * b - b) * second_[i + 1]) * h * h / 6;
+    const KnotPlace at = knot_place(x_, x);
+    const double a = at.ahead, b = at.behind, h = at.length;
+    return a * y_[at.piece] + b * y_[at.piece + 1] +
+           ((a * a * a - a) * second_[at.piece] + (b * b * b - b) * second_[at.piece + 1]) * h * h / 6;
   }
   double slope(double x) const {
-    const auto [i, h, a, b] = locate(x);
-    return (y_[i + 1] - y_[i]) / h +
-           ((3 * b * b - 1) * second_[i + 1] - (3 * a * a - 1) * second_[i]) * h / 6;
+    const KnotPlace at = knot_place(x_, x);
+    const double a = at.ahead, b = at.behind, h = at.length;
+    return (y_[at.piece + 1] - y_[at.piece]) / h +
+           ((3 * b * b - 1) * second_[at.piece + 1] - (3 * a * a - 1) * second_[at.piece]) * h / 6;
   }
 
 private:
-  struct Place {
-    std::size_t i;
-    double h, a, b;
-  };
-  Place locate(double x) const {
-    const auto above = std::upper_bound(x_.begin() + 1, x_.end() - 1, x);
-    const auto i = static_cast<std::size_t>(above - x_.begin()) - 1;
-    const double h = x_[i + 1] - x_[i];
-    return {i, h, (x_[i + 1] - x) / h, (x - x_[i]) / h};
-  }
-
   std::vector<double> x_, y_, second_;
 };
 
