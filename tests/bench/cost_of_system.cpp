@@ -31,7 +31,7 @@ Cost solve(const vlm::Lattice& lattice, int threads) {
   const double before = resident("VmRSS:");
   Cost cost;
   cost.time = seconds([&] {
-    const vlm::FlowSystem system(lattice, {1, 0, 0}, pool, true);
+    const vlm::FlowSystem system(lattice, {1, 0, 0}, pool, vlm::SystemSize::full);
     vlm::Matrix circulation = system.solve({&cause, 1}, &pool);
     keep(circulation);
   });

@@ -24,12 +24,12 @@ TEST(HierarchicalSystem, GivesTheCirculationsOfTheDenseForABigLattice) {
   rear.position = {4, 0, 0.3};
   const vlm::Craft craft = craft_of({tapered(6, 0.5, 0.3, "front"), rear});
   vlm::LatticeOptions options = counts({{96, 24}, {48, 16}});
-  const Difference d = difference(craft, options, true, vlm::wake_along_stream(0.1));
+  const Difference d = difference(craft, options, vlm::SystemSize::full, vlm::wake_along_stream(0.1));
   EXPECT_LT(d.circulation, 1e-8);
   EXPECT_LT(d.force, 1e-8);
   const vlm::Lattice lattice = vlm::make_lattice(craft, options);
   options.system = vlm::SystemKind::hierarchical;
-  const vlm::FlowSystem system(vlm::make_lattice(craft, options), {1, 0, 0}, pool(), true);
+  const vlm::FlowSystem system(vlm::make_lattice(craft, options), {1, 0, 0}, pool(), vlm::SystemSize::full);
   const auto panels = static_cast<double>(lattice.num_panels());
   EXPECT_LT(system.estimated_bytes(), 0.5 * 8 * panels * panels);
 }
@@ -52,7 +52,7 @@ double memory_over_estimate(const vlm::Lattice& lattice) {
   if (child == 0) {
     vlm::ThreadPool own(2);
     const double before = status("VmRSS:");
-    const vlm::FlowSystem system(lattice, {1, 0, 0}, own, true);
+    const vlm::FlowSystem system(lattice, {1, 0, 0}, own, vlm::SystemSize::full);
     const double ratio = 1024 * (status("VmHWM:") - before) / system.estimated_bytes();
     _exit(write(ends[1], &ratio, sizeof ratio) == sizeof ratio ? 0 : 1);
   }

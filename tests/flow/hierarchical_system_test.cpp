@@ -26,6 +26,7 @@ using Eigen::Index;
 using Eigen::MatrixXd;
 using systems::Difference;
 using systems::difference;
+using vlm::SystemSize;
 using vlm::Vec3;
 
 // Of 1/(x − y) between two intervals apart: Cauchy's matrix, of singular values that fall geometrically.
@@ -189,8 +190,8 @@ TEST(RingKernels, AreTheSumOfTheirSides) {
 }
 
 TEST(HierarchicalSystem, GivesTheCirculationsAndForcesOfTheDense) {
-  const auto agree = [](const vlm::Craft& craft, const vlm::LatticeOptions& options, bool full_size) {
-    const Difference d = difference(craft, options, full_size);
+  const auto agree = [](const vlm::Craft& craft, const vlm::LatticeOptions& options, SystemSize size) {
+    const Difference d = difference(craft, options, size);
     EXPECT_LT(d.circulation, 1e-8);
     EXPECT_LT(d.force, 1e-8);
   };
@@ -198,16 +199,16 @@ TEST(HierarchicalSystem, GivesTheCirculationsAndForcesOfTheDense) {
   rear.position = {4, 0, 0.3};
   rear.incidence = -0.03;
   const vlm::Craft two = craft_of({tapered(5, 0.5, 0.3, "front"), rear});
-  agree(two, counts({{40, 10}, {24, 8}}), false);
-  agree(two, counts({{40, 10}, {24, 8}}), true);
-  agree(craft_of({rectangle(6)}), counts({{45, 9}}), false); // a strip in the middle
+  agree(two, counts({{40, 10}, {24, 8}}), SystemSize::least);
+  agree(two, counts({{40, 10}, {24, 8}}), SystemSize::full);
+  agree(craft_of({rectangle(6)}), counts({{45, 9}}), SystemSize::least); // a strip in the middle
   vlm::LatticeOptions uniform = counts({{40, 8}});
   uniform.spacing = vlm::Spacing::uniform;
-  agree(craft_of({rectangle(6)}), uniform, false);
+  agree(craft_of({rectangle(6)}), uniform, SystemSize::least);
   // Two wings that mirror each other without being joined see each other's wakes as sheets.
   vlm::Surface port = tapered(3, 0.5, 0.2, "port"), starboard = tapered(3, 0.5, 0.2, "starboard");
   port.position = {0, -2, 0}, starboard.position = {0, 2, 0};
-  agree(craft_of({port, starboard}), counts({{40, 8}, {40, 8}}), false);
+  agree(craft_of({port, starboard}), counts({{40, 8}, {40, 8}}), SystemSize::least);
 }
 
 // Fuselage, mast and still surface; roots on the skin and carried through it; and a wall.
@@ -215,14 +216,14 @@ TEST(HierarchicalSystem, GivesTheCirculationsOfTheDenseForAWholeCraft) {
   vlm::LatticeOptions options = counts({{32, 8}, {12, 6}, {12, 6}});
   options.body = {16, 12};
   for (vlm::Craft craft : {craft_with_all(), craft_with_carried_roots()})
-    for (const bool full_size : {false, true}) {
-      const Difference d = difference(craft, options, full_size);
+    for (const SystemSize size : {SystemSize::least, SystemSize::full}) {
+      const Difference d = difference(craft, options, size);
       EXPECT_LT(d.circulation, 1e-8);
       EXPECT_LT(d.force, 1e-8);
     }
   vlm::Craft over_wall = craft_of({tapered(5, 0.5, 0.3)});
   over_wall.still_surface = {vlm::Boundary::wall, {}, 0.8, 0};
-  EXPECT_LT(difference(over_wall, counts({{40, 10}}), false).circulation, 1e-8);
+  EXPECT_LT(difference(over_wall, counts({{40, 10}}), SystemSize::least).circulation, 1e-8);
 }
 
 TEST(HierarchicalSystem, IsTakenForManyPanelsUnlessToldOtherwise) {
@@ -246,7 +247,7 @@ TEST(HierarchicalSystem, SaysThatNoSolutionIsFound) {
   lattice.slope[204] += 0.1;
   const vlm::Cause cause{{1, 0, 0.1}, {}, {}, {}};
   const std::string text = errors::error_of([&] {
-    vlm::FlowSystem(lattice, {1, 0, 0}, pool(), true).solve({&cause, 1}, &pool());
+    vlm::FlowSystem(lattice, {1, 0, 0}, pool(), SystemSize::full).solve({&cause, 1}, &pool());
   });
   EXPECT_NE(text.find("two surfaces lie in each other"), std::string::npos) << text;
 }

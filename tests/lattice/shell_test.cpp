@@ -81,7 +81,7 @@ TEST(Shell, ASymmetricCraftStillSplitsIntoHalves) {
   const vlm::Craft craft = craft_on_body(0.05);
   const vlm::LatticeOptions options = counts({{12, 6}, {8, 4}});
   const vlm::Lattice l = vlm::make_lattice(craft, options);
-  const vlm::FlowSystem half(l, {1, 0, 0}, pool()), whole(l, {1, 0, 0}, pool(), true);
+  const vlm::FlowSystem half(l, {1, 0, 0}, pool()), whole(l, {1, 0, 0}, pool(), vlm::SystemSize::full);
   EXPECT_TRUE(half.split_by_symmetry());
   const std::vector<vlm::Cause> causes{{{1, 0.2, 0.1}, {0.3, 0.2, 0.1}, {0.5, 0, 0}, {}}};
   const vlm::Matrix a = half.solve(causes), b = whole.solve(causes);

@@ -21,18 +21,18 @@ struct Difference {
   double circulation, force;
 };
 
-inline Difference difference(const vlm::Craft& craft, vlm::LatticeOptions options, bool full_size,
+inline Difference difference(const vlm::Craft& craft, vlm::LatticeOptions options, vlm::SystemSize size,
                              const vlm::Vec3& wake = {1, 0, 0}) {
   std::vector<vlm::Cause> causes{{{1, 0, 0}, {}, {}, {}},
                                  {{0, 0, 1}, {}, {}, {}},
                                  {{0, 1, 0}, {}, {}, {}},
                                  {{}, {1, 0, 0.5}, {0.3, 0, 0}, {}}};
   options.system = vlm::SystemKind::dense;
-  const vlm::FlowSystem dense(vlm::make_lattice(craft, options), wake, wings::pool(), full_size);
+  const vlm::FlowSystem dense(vlm::make_lattice(craft, options), wake, wings::pool(), size);
   options.system = vlm::SystemKind::hierarchical;
-  const vlm::FlowSystem hierarchical(vlm::make_lattice(craft, options), wake, wings::pool(), full_size);
-  EXPECT_EQ(dense.split_by_symmetry(), !full_size);
-  EXPECT_EQ(hierarchical.split_by_symmetry(), !full_size);
+  const vlm::FlowSystem hierarchical(vlm::make_lattice(craft, options), wake, wings::pool(), size);
+  EXPECT_EQ(dense.split_by_symmetry(), size == vlm::SystemSize::least);
+  EXPECT_EQ(hierarchical.split_by_symmetry(), size == vlm::SystemSize::least);
   const vlm::Matrix a = dense.solve(causes), b = hierarchical.solve(causes, &wings::pool());
   EXPECT_EQ(b.values, hierarchical.solve(causes).values); // one thread, the same bits
   Difference d{0, 0};

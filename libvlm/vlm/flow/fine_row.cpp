@@ -20,14 +20,15 @@ FineRow fine_row(const Lattice& lattice, const Row& row) {
   FineRow fine;
   fine.lines = lines;
   fine.share = Matrix(lines, n);
+  // 1 + 2 Σ cos mα cos mβ for m from 1 to n − 1, by Dirichlet's kernel: Σ cos mx is known, and cos mα cos mβ
+  // half the sum of two such terms. No line lies on a panel's vortex, so that x is never 0.
+  const auto dirichlet = [n](double x) {
+    return 0.5 * std::sin((static_cast<double>(n) - 0.5) * x) / std::sin(0.5 * x); // ½ + Σ cos mx
+  };
   for (std::size_t i = 0; i < lines; ++i)
     for (std::size_t k = 0; k < n; ++k) {
-      double sum = 1;
-      for (std::size_t m = 1; m < n; ++m) {
-        const auto order = static_cast<double>(m);
-        sum += 2 * std::cos(order * angle(i, lines)) * std::cos(order * angle(k, n));
-      }
-      fine.share(i, k) = sum / static_cast<double>(lines);
+      const double alpha = angle(i, lines), beta = angle(k, n);
+      fine.share(i, k) = (dirichlet(alpha - beta) + dirichlet(alpha + beta)) / static_cast<double>(lines);
     }
   const auto fraction = [&](std::size_t i, std::size_t count) {
     return i == count ? 1 : 0.5 * (1 - std::cos(angle(i, count)));

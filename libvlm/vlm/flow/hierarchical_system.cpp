@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <vector>
 
 #include <Eigen/Geometry>
@@ -328,7 +329,8 @@ struct HierarchicalSystem::State {
     return result;
   }
 
-  // Of one row of the dense matrix in each group, as a share of the largest entry of the right side.
+  // Of one row of the dense matrix in each group, as a share of the largest entry of the right side; infinite
+  // if one is no number.
   double exact_residual(const Eigen::MatrixXd& rings, const Eigen::MatrixXd& right, ThreadPool* pool) const {
     const Eigen::RowVectorXd scale = right.cwiseAbs().colwise().maxCoeff();
     std::vector<double> worst(groups.size());
@@ -339,7 +341,9 @@ struct HierarchicalSystem::State {
       basis.whole_row(target, row.data());
       const Eigen::RowVectorXd residual = right.row(target) - row * rings;
       for (Index c = 0; c < residual.cols(); ++c)
-        if (scale[c] > 0)
+        if (!std::isfinite(residual[c]))
+          worst[g] = std::numeric_limits<double>::infinity();
+        else if (scale[c] > 0)
           worst[g] = std::max(worst[g], std::abs(residual[c]) / scale[c]);
     });
     return *std::max_element(worst.begin(), worst.end());

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <string>
 
 #include <vlm/base/error.hpp>
 #include <vlm/flow/flow_kernel.hpp>
@@ -186,6 +187,9 @@ Velocities induced_velocities(const Influence& influence, std::span<const Surfac
     if (at.row && influence.lattice().rows[*at.row].shell)
       throw Error("points: found one on the fuselage's shell, wanted points of surfaces or in the water");
   const std::size_t panels = circulation.rows, columns = circulation.cols;
+  if (panels != influence.lattice().num_panels())
+    throw Error("circulation: found " + std::to_string(panels) + " rows, wanted one for each of " +
+                std::to_string(influence.lattice().num_panels()) + " panels");
   // Row after row, as the kernel's products want it: circulations, then mirrored ones.
   const std::size_t width = line_width(columns * (mirrored ? 2 : 1));
   std::vector<double> gamma(panels * width);

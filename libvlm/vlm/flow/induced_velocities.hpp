@@ -34,7 +34,8 @@ struct MirroredPoints {
 /// them. The onset flow and the fuselage's sources are not included; without_body: nor the shell's panels and
 /// legs on the fuselage's skin; left_out: nor rows for which it is 1, null: none. mirrored: of two points
 /// that mirror each other, velocities are worked out for one; at the other the same circulation does what its
-/// mirror image does here. Null: for all. Throws Error for a point on the shell.
+/// mirror image does here. Null: for all. Throws Error for a point on the shell
+/// or rows that are not those of the panels.
 Velocities induced_velocities(const Influence&, std::span<const SurfacePoint>, const Matrix& circulation,
                               ThreadPool&, bool without_body = false,
                               const std::vector<char>* left_out = nullptr,

@@ -93,6 +93,10 @@ bool ends_on_skin(const Row& row) {
 
 Influence::Influence(const Lattice& lattice, const Vec3& wake_direction)
     : lattice_(lattice), direction_(wake_direction) {
+  if (!(std::abs(norm(direction_) - 1) <= 1e-9 && direction_.x > 0))
+    throw Error("wake direction: found (" + std::to_string(direction_.x) + ", " +
+                std::to_string(direction_.y) + ", " + std::to_string(direction_.z) +
+                "), wanted a vector aft of length 1");
   if (lattice_.mirror && std::abs(dot(lattice_.mirror->normal, direction_)) > 1e-9)
     throw Error(
         "the wake would cross the still surface: lay it along the stream that the lattice was made for");

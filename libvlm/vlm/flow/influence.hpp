@@ -32,8 +32,9 @@ Vec3 source_velocity(const Vec3& to_a, const Vec3& to_b);
 /// shell sees panels of rows along whose roots no meridian of it runs as finer ones.
 class Influence {
 public:
-  /// wake_direction: unit vector aft. Keeps its own copies; the lattice may go. Throws Error if the lattice
-  /// is mirrored in a plane that the wake would cross, and what WakeSheet throws.
+  /// wake_direction: unit vector aft. Keeps its own copies; the lattice may go. Throws Error for a
+  /// direction that is none, if the lattice is mirrored in a plane that the wake would cross, and what
+  /// WakeSheet throws.
   Influence(const Lattice&, const Vec3& wake_direction);
 
   const Lattice& lattice() const { return lattice_; }       ///< its copy

@@ -27,6 +27,11 @@ constexpr double no_wash = 1e-11, little_wash = 1e-8;
 // From this many panels on the hierarchical system takes less time (tests/bench).
 constexpr std::size_t most_dense_panels = 3000;
 
+void check_finite(const Matrix& wash) {
+  if (!std::all_of(wash.values.begin(), wash.values.end(), [](double v) { return std::isfinite(v); }))
+    throw Error("cause: found one by which the water comes with no finite velocity, wanted numbers");
+}
+
 } // namespace
 
 struct FlowSystem::State {
@@ -38,7 +43,6 @@ struct FlowSystem::State {
   std::vector<HierarchicalSystem> hierarchical; // likewise
   Matrix source_wash; // [panels × sources]: normal velocity of each source line in unit axial stream
   double estimated_bytes = 0;
-  std::size_t factorisations = 0;
   std::atomic<std::size_t> solves = 0;
 
   explicit State(Influence i) : influence(std::move(i)) {}
@@ -47,6 +51,9 @@ struct FlowSystem::State {
   // times the axial onset, the turn, and what the fuselage's sources add.
   void add_wash(const Cause& cause, std::span<double> wash) const {
     const Lattice& lattice = influence.lattice();
+    if (!cause.turn.empty() && cause.turn.size() != lattice.strips.size())
+      throw Error("cause: found turns of " + std::to_string(cause.turn.size()) +
+                  " strips, wanted one for each of " + std::to_string(lattice.strips.size()) + ", or none");
     for (std::size_t p = 0; p < wash.size(); ++p) {
       const Vec3 v = onset(cause, lattice.control[p]);
       wash[p] += dot(v, lattice.normal[p]) + lattice.slope[p] * v.x;
@@ -67,6 +74,7 @@ struct FlowSystem::State {
     Matrix wash(influence.lattice().num_panels(), causes.size());
     for (std::size_t c = 0; c < causes.size(); ++c)
       add_wash(causes[c], wash.column(c));
+    check_finite(wash);
     return wash;
   }
 
@@ -108,9 +116,9 @@ SystemKind system_kind(const Lattice& lattice) {
                                                                           : SystemKind::dense);
 }
 
-FlowSystem::FlowSystem(const Lattice& lattice, const Vec3& wake_direction, ThreadPool& pool, bool full_size)
+FlowSystem::FlowSystem(const Lattice& lattice, const Vec3& wake_direction, ThreadPool& pool, SystemSize size)
     : state_(std::make_unique<State>(Influence(lattice, wake_direction))) {
-  if (!full_size)
+  if (size == SystemSize::least)
     state_->mirror = mirror_image(lattice, wake_direction);
   state_->add_sources(pool);
   build(pool, nullptr);
@@ -153,7 +161,6 @@ void FlowSystem::build(ThreadPool& pool, StillPart* still) {
     s.dense = std::move(made.of_parts);
     s.estimated_bytes = made.estimated_bytes;
   }
-  ++s.factorisations; // all parts of one lattice count as one
 }
 
 FlowSystem::~FlowSystem() = default;
@@ -169,9 +176,6 @@ bool FlowSystem::split_by_symmetry() const {
 double FlowSystem::estimated_bytes() const {
   return state_->estimated_bytes;
 }
-std::size_t FlowSystem::num_factorisations() const {
-  return state_->factorisations;
-}
 std::size_t FlowSystem::num_solves() const {
   return state_->solves;
 }
@@ -183,6 +187,10 @@ Matrix FlowSystem::solve(std::span<const Cause> causes, ThreadPool* pool) const 
 Matrix FlowSystem::solve(const Matrix& wash, ThreadPool* pool) const {
   State& s = *state_;
   const std::size_t panels = lattice().num_panels(), columns = wash.cols;
+  if (wash.rows != panels)
+    throw Error("normal velocity: found " + std::to_string(wash.rows) + " rows, wanted one for each of " +
+                std::to_string(panels) + " panels");
+  check_finite(wash);
   if (s.symmetric_only && !s.mirrors_itself(wash, little_wash))
     throw Error("cause: found one that is not its own mirror image about y = 0, wanted a system made for it");
   Matrix circulation(panels, columns);

@@ -18,6 +18,12 @@ class StillPart;
 /// hierarchical one is faster.
 SystemKind system_kind(const Lattice&);
 
+/// Of a system's unknowns.
+enum class SystemSize {
+  least, ///< half of the panels, where the flow is its own mirror image
+  full,  ///< all of them: to check the halves by
+};
+
 /// The linear system of a lattice: no water through any control point. Set up once, solved for any number
 /// of causes.
 ///
@@ -26,10 +32,9 @@ SystemKind system_kind(const Lattice&);
 /// these the former alone may be made.
 class FlowSystem {
 public:
-  /// Builds and, if dense, factorises. wake_direction: unit vector aft. full_size: do not use symmetry (for
-  /// checking it). Throws Error (run) if the system is singular, and what Influence throws; Error (input) if
-  /// it does not fit in the free memory.
-  FlowSystem(const Lattice&, const Vec3& wake_direction, ThreadPool&, bool full_size = false);
+  /// Builds and, if dense, factorises. wake_direction: unit vector aft. Throws Error (run) if the system is
+  /// singular, and what Influence throws; Error (input) if it does not fit in the free memory.
+  FlowSystem(const Lattice&, const Vec3& wake_direction, ThreadPool&, SystemSize = SystemSize::least);
 
   /// The same to be solved for some causes only: where each is its own mirror image, the symmetric half alone
   /// is made, and others are refused. If `still` is not null, some rows of the lattice stand as they did in
@@ -38,8 +43,6 @@ public:
   /// not fit.
   FlowSystem(const Lattice&, const Vec3& wake_direction, ThreadPool&, std::span<const Cause> only,
              StillPart* still = nullptr);
-  /// Not by a pointer that would count as true.
-  FlowSystem(const Lattice&, const Vec3& wake_direction, ThreadPool&, StillPart*) = delete;
   ~FlowSystem();
   /// Moves; what is left behind may be assigned to or destroyed, nothing else.
   ///@{
@@ -51,8 +54,9 @@ public:
   const Lattice& lattice() const { return influence().lattice(); } ///< what it was built for
 
   /// Circulations [panels × causes, m²/s]. pool: shares the work; null: one thread.
-  /// Throws Error (run) if one is no number, where a control point lies on a vortex, or if a hierarchical
-  /// system does not come to a solution; Error if a cause wants the half that was not made.
+  /// Throws Error for a cause that is not finite or turns another number of strips than there are, or wants
+  /// the half that was not made; Error (run) if a circulation is no number, where a control point lies on a
+  /// vortex, or if a hierarchical system does not come to a solution.
   Matrix solve(std::span<const Cause>, ThreadPool* pool = nullptr) const;
 
   /// The same for water driven against each panel, along its normal [panels × columns, m/s], rather than a
@@ -60,10 +64,8 @@ public:
   Matrix solve(const Matrix& normal_velocity, ThreadPool* pool = nullptr) const;
 
   bool split_by_symmetry() const; ///< whether it is of half the size: the pair, or the symmetric one alone
-  std::size_t num_factorisations() const; ///< factorisations, or set-ups of a hierarchical system, made; the
-                                          ///< halves of a lattice count once
-  double estimated_bytes() const;         ///< memory that it was taken to need before it took any
-  std::size_t num_solves() const;         ///< causes solved for so far, by any thread
+  double estimated_bytes() const; ///< memory that it was taken to need before it took any
+  std::size_t num_solves() const; ///< causes solved for so far, by any thread
 
 private:
   void build(ThreadPool&, StillPart*);

@@ -11,7 +11,7 @@
 namespace vlm {
 
 /// Velocity [m/s] of the water at any points, onset included, with all wakes as sheets.
-/// circulation: [panels], m²/s, the answer to `cause`.
+/// circulation: [panels], m²/s, the answer to `cause`. Throws Error if it has another size.
 std::vector<Vec3> velocity_at(const Influence&, const Cause& cause, std::span<const double> circulation,
                               std::span<const Vec3> points, ThreadPool&);
 

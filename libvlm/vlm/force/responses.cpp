@@ -218,7 +218,7 @@ std::optional<OperatingWake> find_operating_wake(const Craft& craft, const Latti
   OperatingWake wake;
   for (int i = 0; i < 10; ++i) {
     const Responses r = make_responses(craft, options, wake.angle, {}, pool);
-    wake.num_factorisations += r.system.num_factorisations();
+    ++wake.num_factorisations;
     wake.num_solves += r.system.num_solves();
     const auto next = angle_for_lift(at_turns(r.craft.force[0], {}), at_turns(r.craft.force[2], {}),
                                      lift_coefficient * r.pressure_area);

@@ -98,7 +98,7 @@ TrimmedCraft trimmed_craft(const Ride& ride, double speed, ThreadPool& pool, dou
   const auto solve = [&](double wake_angle) {
     TrimmedCraft t = craft_to_trim(speed, make_responses(ride.craft, ride.lattice, wake_angle, turns, pool));
     trim_at_wake(t, ride, amplitudes);
-    factorisations += t.responses.system.num_factorisations();
+    ++factorisations;
     solves += t.responses.system.num_solves();
     t.num_factorisations = factorisations, t.num_solves = solves;
     return t;

@@ -1,5 +1,6 @@
 #include <vlm/shape/twist_shape.hpp>
 
+#include <vlm/base/error.hpp>
 #include <vlm/shape/interpolation.hpp>
 
 namespace vlm {
@@ -9,7 +10,11 @@ TwistShape linear_twist() {
 }
 
 double value_at(const TwistShape& shape, double fraction) {
-  return Interpolant(shape.fraction, shape.value, shape.curve).value(fraction);
+  if (shape.fraction.size() < 2 || shape.value.size() != shape.fraction.size())
+    throw Error("twist shape '" + shape.name + "': found " + std::to_string(shape.fraction.size()) +
+                " fractions and " + std::to_string(shape.value.size()) +
+                " values, wanted as many, two or more");
+  return interpolated(shape.fraction, shape.value, shape.curve, fraction);
 }
 
 } // namespace vlm

@@ -22,7 +22,8 @@ struct TwistShape {
 /// Twist that grows in proportion to the distance from the root: 0 there, the amplitude at the tips.
 TwistShape linear_twist();
 
-/// Value [-] of a shape at a fraction of the semispan in [0, 1].
+/// Value [-] of a shape at a fraction of the semispan in [0, 1]. Throws Error for fewer than two places or
+/// not as many values.
 double value_at(const TwistShape&, double fraction);
 
 } // namespace vlm

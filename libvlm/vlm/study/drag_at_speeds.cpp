@@ -21,7 +21,7 @@ std::optional<Carried> carry(const Craft& craft, const LatticeOptions& options, 
   if (!laid)
     return std::nullopt;
   Responses responses = make_responses(craft, options, laid->angle, {}, pool);
-  summary.num_factorisations += laid->num_factorisations + responses.system.num_factorisations();
+  summary.num_factorisations += laid->num_factorisations + 1;
   summary.num_solves += laid->num_solves + responses.system.num_solves();
   const auto alpha =
       angle_for_lift(at_turns(responses.craft.force[0], {}), at_turns(responses.craft.force[2], {}),

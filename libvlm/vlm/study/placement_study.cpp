@@ -199,7 +199,7 @@ StudySummary run_placement_study(const Ride& ride, const PlacementStudy& study, 
           sink(p);
         }
         if (place) {
-          summary.num_factorisations += place->system().num_factorisations();
+          ++summary.num_factorisations;
           summary.num_solves += place->system().num_solves();
         }
         summary.num_points += study.incidences.size();

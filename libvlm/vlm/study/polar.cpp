@@ -21,7 +21,7 @@ StudySummary polar(const Craft& craft, const LatticeOptions& options, std::span<
   const Motions motions = in_plane ? Motions::in_plane : Motions::all;
   const auto lay = [&](double angle) {
     responses = make_responses(craft, options, angle, {}, pool, motions);
-    summary.num_factorisations += responses->system.num_factorisations();
+    ++summary.num_factorisations;
     summary.num_solves += responses->system.num_solves();
   };
   if (wake_angle)

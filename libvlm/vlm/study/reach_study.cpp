@@ -34,7 +34,7 @@ StudySummary run_reach_study(const Craft& craft, const LatticeOptions& options, 
     const Craft there = placed(craft, point.reach.depth, point.reach.bank);
     try {
       const Responses responses = make_responses(there, options, alpha, {}, pool, motions);
-      summary.num_factorisations += responses.system.num_factorisations();
+      ++summary.num_factorisations;
       summary.num_solves += responses.system.num_solves();
       point.strips = strips_in_reach(responses.system.lattice(), point.reach,
                                      polar_point(responses, study.condition).strip_circulation);
