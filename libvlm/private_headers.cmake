@@ -1,6 +1,7 @@
 # Headers that are not installed: helpers of the sources beside them. They alone may show Eigen, toml++ or HDF5,
 # and no installed header may include one. Paths from libvlm/vlm.
 set(VLM_PRIVATE_HEADERS
+  shape/bisection.hpp
   shape/contact.hpp
   shape/millimetres.hpp
   shape/quadrature.hpp
@@ -9,6 +10,7 @@ set(VLM_PRIVATE_HEADERS
   lattice/wetted.hpp
   flow/dense_factors.hpp
   flow/dense_system.hpp
+  flow/eigen_index.hpp
   flow/cross_approximation.hpp
   flow/hierarchical_system.hpp
   flow/minimal_residual.hpp

@@ -1,6 +1,8 @@
 #include <gtest/gtest.h>
 
 #include <array>
+#include <limits>
+#include <string>
 
 #include <vlm/base/error.hpp>
 #include <vlm/flow/symmetry.hpp>
@@ -318,6 +320,37 @@ TEST(FlowSystem, FarApartSurfacesTendToTheirIsolatedLifts) {
            1;
   };
   EXPECT_NEAR(observed_order(0, excess(200), excess(200) + excess(400)), 2, 0.1);
+}
+
+TEST(FlowSystem, RefusesWhatDoesNotFitTheLattice) {
+  const vlm::Lattice lattice = vlm::make_lattice(drooped_craft(), coarse());
+  const vlm::FlowSystem system(lattice, {1, 0, 0}, pool());
+  const double nan = std::numeric_limits<double>::quiet_NaN();
+  const auto refusal = [](const auto& call) -> std::string {
+    try {
+      call();
+    } catch (const vlm::Error& error) {
+      return error.what();
+    }
+    return "";
+  };
+  const auto solve = [&](const vlm::Cause& cause) {
+    return refusal([&] { system.solve(std::array{cause}); });
+  };
+  EXPECT_EQ(solve({{1, 0, 0.1}, {}, {}, {}}), "");
+  EXPECT_NE(solve({{1, 0, nan}, {}, {}, {}}).find("no finite velocity"), std::string::npos);
+  EXPECT_NE(solve({{}, {}, {}, {0.1, 0.1}}).find("turns of 2 strips"), std::string::npos);
+  EXPECT_NE(refusal([&] { system.solve(vlm::Matrix(3, 1)); }).find("found 3 rows"), std::string::npos);
+  const std::vector<double> few(5, 1.0);
+  EXPECT_NE(refusal([&] {
+              vlm::velocity_at(system.influence(), {{1, 0, 0}, {}, {}, {}}, few, std::array{Vec3{}}, pool());
+            }).find("found 5 rows"),
+            std::string::npos);
+  for (const Vec3& wake : {Vec3{2, 0, 0}, Vec3{-1, 0, 0}, Vec3{nan, 0, 0}, Vec3{}})
+    EXPECT_NE(refusal([&] { vlm::FlowSystem(lattice, wake, pool()); }).find("wake direction: found ("),
+              std::string::npos);
+  EXPECT_NE(refusal([&] { vlm::make_lattice(drooped_craft(), coarse(), nan); }).find("wake angle"),
+            std::string::npos);
 }
 
 TEST(FlowSystem, CountsSolves) {

@@ -5,6 +5,7 @@
 #include <cmath>
 #include <string>
 
+#include <vlm/base/error.hpp>
 #include <vlm/file/case.hpp>
 #include <vlm/flow/still_part.hpp>
 #include <vlm/force/responses.hpp>
@@ -127,6 +128,28 @@ TEST(StillPart, LeavesAMirroredCraftWithOneSideMovedToAFreshSolve) {
     for (const double aft : {0.0, 0.0, 0.05, 0.0, 0.1})
       mover.expect_as_fresh({aft, 0, 0});
   }
+}
+
+TEST(StillPart, KeepsNothingOfACallThatIsRefused) {
+  vlm::Surface wing = tapered(7, 0.5);
+  wing.position = {0, 0, 2}; // clear of the body
+  vlm::Craft craft = craft_of({wing});
+  craft.fuselage = body(-1, 5, 0.4, 0.4, 1, 1);
+  const vlm::Lattice lattice = vlm::make_lattice(craft, counts({{8, 3}}));
+  const vlm::Influence influence(lattice, {1, 0, 0});
+  const vlm::Vec3 above{0.3, 0.2, 2.5};
+  const std::vector<vlm::SurfacePoint> on_wing{{above, 0}, {above + vlm::Vec3{0, 1, 0}, 0}},
+      on_shell{{above, 0}, {{0, 0, 0.4}, lattice.rows.size() - 1}};
+  vlm::Matrix circulation(lattice.num_panels(), 2);
+  for (std::size_t i = 0; i < circulation.values.size(); ++i)
+    circulation.values[i] = std::sin(static_cast<double>(i));
+  vlm::StillPart still(lattice, lattice, {1, 0, 0}), fresh(lattice, lattice, {1, 0, 0});
+  EXPECT_THROW(still.velocities(influence, on_shell, circulation, pool(), nullptr, {}), vlm::Error);
+  const vlm::Velocities a = still.velocities(influence, on_wing, circulation, pool(), nullptr, {}),
+                        b = fresh.velocities(influence, on_wing, circulation, pool(), nullptr, {});
+  EXPECT_GT(greatest_of(b.z), 0.01);
+  for (const auto axis : {&vlm::Velocities::x, &vlm::Velocities::y, &vlm::Velocities::z})
+    EXPECT_EQ((a.*axis).values, (b.*axis).values);
 }
 
 // No row moves at all.

@@ -62,8 +62,9 @@ TEST(Wetted, WhatStandsOutOfTheWaterSaysByHowMuchAndWhatToDo) {
             "surface 'mast' leaves the fuselage above the still surface: increase the depth");
   const std::string breached = refusal(riding(1, 0.5)); // the tip: 3 sin 0.5 = 1.438 m up
   EXPECT_NE(
-      breached.find("surface 'wing' stands 438.277 mm above the still surface at y = -3000 mm: increase the "
-                    "depth or bank less"),
+      breached.find(
+          "surface 'wing' stands 438.277 mm above the still surface at x = 0, y = -3000 mm: increase the "
+          "depth or bank less"),
       std::string::npos)
       << breached;
   EXPECT_EQ(refusal(riding(0)).find("depth"), std::string("the ").size()) << refusal(riding(0));
@@ -76,8 +77,44 @@ TEST(Wetted, AFuselageOutOfTheWaterIsRefused) {
     vlm::make_lattice(craft, counts({{12, 4}}));
     FAIL();
   } catch (const vlm::Error& error) {
-    EXPECT_EQ(std::string(error.what()),
-              "the fuselage stands 50 mm above the still surface: increase the depth");
+    EXPECT_EQ(std::string(error.what()).find("the fuselage stands 50 mm above the still surface at x = "), 0U)
+        << error.what();
+  }
+}
+
+// A peak of a straight outline, wherever along the span.
+TEST(Wetted, APeakOutOfTheWaterIsRefused) {
+  const double peak = 0.7137;
+  const vlm::Surface wing = from_stations("wing", {{-3, -1, 0, 1, 0, flat_section()},
+                                                   {peak, 0.0015, 0, 1, 0, flat_section()},
+                                                   {3, -1, 0, 1, 0, flat_section()}});
+  vlm::Craft craft = craft_of({wing});
+  craft.still_surface = {vlm::Boundary::free, 0.001, {}, 0};
+  const auto refused = [&] {
+    try {
+      vlm::make_lattice(craft, counts({{12, 4}}));
+    } catch (const vlm::Error& error) {
+      return std::string(error.what());
+    }
+    return std::string();
+  };
+  EXPECT_EQ(refused().find("surface 'wing' stands 0.5 mm above the still surface at x = "), 0U) << refused();
+  craft.still_surface.depth = 0.0016;
+  EXPECT_EQ(refused(), "");
+}
+
+TEST(Wetted, OneStripIsTooFewForTwoSidesOfTheFuselage) {
+  vlm::Craft craft =
+      craft_of({from_stations("wing", {{-2, 0, 0, 1, 0, flat_section()}, {3, 0, 0, 1, 0, flat_section()}})});
+  craft.fuselage = body(-1, 5, 0.4, 0.4, 1, 1);
+  try {
+    vlm::make_lattice(craft, counts({{1, 4}}));
+    FAIL();
+  } catch (const vlm::Error& error) {
+    EXPECT_EQ(
+        std::string(error.what()),
+        "surface 'wing': 1 strip cannot be laid: the fuselage cuts the span in two; the nearest count that "
+        "can is 2");
   }
 }
 

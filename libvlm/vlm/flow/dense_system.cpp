@@ -20,20 +20,12 @@ void check_pivots(const DenseFactors<double>& factors) {
                 ErrorKind::run);
 }
 
-std::vector<std::size_t> row_of_panels(const Lattice& lattice) {
-  std::vector<std::size_t> row_of(lattice.num_panels());
-  for (std::size_t r = 0; r < lattice.rows.size(); ++r)
-    std::fill_n(row_of.begin() + static_cast<std::ptrdiff_t>(lattice.rows[r].first_panel),
-                lattice.rows[r].num_panels(), r);
-  return row_of;
-}
-
 // Rows of influence, those of still panels by moved ones alone where the rest of them is known.
 class WashRows {
 public:
   // known: what stands still, with its inverses, or null.
   WashRows(const Influence& influence, const StillPart::State* known)
-      : influence_(influence), row_of_(row_of_panels(influence.lattice())), known_(known) {
+      : influence_(influence), row_of_(influence.lattice().row_of_panels()), known_(known) {
     if (known && !known->shell)
       moved_ = some_rows(influence, known->still);
   }
@@ -168,7 +160,7 @@ void fill(std::span<MatrixOfPart> parts, std::size_t panels, const WashRows& was
 
 // Puts panels of still rows before the others; returns their number.
 std::size_t put_still_first(PartOfLattice& part, const StillPart::State& still, const Lattice& lattice) {
-  const std::vector<std::size_t> row_of = row_of_panels(lattice);
+  const std::vector<std::size_t> row_of = lattice.row_of_panels();
   const auto moved = std::stable_partition(part.panel.begin(), part.panel.end(),
                                            [&](std::size_t i) { return still.still[row_of[i]]; });
   return static_cast<std::size_t>(moved - part.panel.begin());
@@ -208,9 +200,12 @@ DenseSystems dense_systems(const Influence& influence, const MirrorImage* mirror
   std::vector<std::size_t> num_still;
   for (PartOfLattice& part : parts) {
     num_still.push_back(still ? put_still_first(part, *still, influence.lattice()) : 0);
-    // A still block that is known is not made again; one that is not is kept as its inverse besides.
-    const auto size = static_cast<double>(part.panel.size()), known = static_cast<double>(num_still.back());
-    systems.estimated_bytes += sizeof(double) * (size * size + (still_is_known ? -1 : 1) * known * known);
+    // A still block that is known is not made again; one that is not is kept as its inverse besides. The
+    // moved one is kept with its factors.
+    const auto size = static_cast<double>(part.panel.size()), known = static_cast<double>(num_still.back()),
+               moved = still ? size - known : 0;
+    systems.estimated_bytes +=
+        sizeof(double) * (size * size + (still_is_known ? -1 : 1) * known * known + moved * moved);
   }
   check_memory(panels, systems.estimated_bytes);
   systems.of_parts.resize(parts.size());

@@ -18,15 +18,17 @@ struct LineGrid {
                  ///< next, so that the last is the aftmost
 };
 
+// Functions here are static: where a debugging build keeps them as functions, each source has its own copy.
+
 /// What is side by side is padded to a multiple of this.
 constexpr std::size_t line_lanes = 8;
 
-constexpr std::size_t line_width(std::size_t num_edges) {
+static constexpr std::size_t line_width(std::size_t num_edges) {
   return (num_edges + line_lanes - 1) / line_lanes * line_lanes;
 }
 
 /// Doubles of scratch that a kernel wants for a grid.
-constexpr std::size_t line_scratch(std::size_t width) {
+static constexpr std::size_t line_scratch(std::size_t width) {
   return 16 * (width + line_lanes);
 }
 
@@ -41,7 +43,7 @@ struct RingPoints {
 };
 
 /// Doubles of scratch for ring_row.
-constexpr std::size_t ring_scratch(std::size_t num_edges) {
+static constexpr std::size_t ring_scratch(std::size_t num_edges) {
   return 11 * (line_width(num_edges) + line_lanes);
 }
 
@@ -61,10 +63,10 @@ struct SheetGrid {
 /// Where what goes with ribbons' mean strengths stands, behind what goes with strengths at nodes; and how
 /// much room both take, with padding.
 ///@{
-constexpr std::size_t first_mean(std::size_t num_ribbons) {
+static constexpr std::size_t first_mean(std::size_t num_ribbons) {
   return line_width(num_ribbons + 1);
 }
-constexpr std::size_t num_strengths(std::size_t num_ribbons) {
+static constexpr std::size_t num_strengths(std::size_t num_ribbons) {
   return first_mean(num_ribbons) + line_width(num_ribbons);
 }
 ///@}

@@ -100,11 +100,10 @@ Influence::Influence(const Lattice& lattice, const Vec3& wake_direction)
   if (lattice_.mirror && std::abs(dot(lattice_.mirror->normal, direction_)) > 1e-9)
     throw Error(
         "the wake would cross the still surface: lay it along the stream that the lattice was made for");
-  const bool has_shell = !lattice_.rows.empty() && lattice_.rows.back().shell;
   for (const Row& row : lattice_.rows) {
     fine_.emplace_back();
     fine_lines_.emplace_back();
-    if (has_shell && !row.shell && !ends_on_skin(row) && lattice_.spacing == Spacing::semicircle) {
+    if (lattice_.has_shell() && !row.shell && !ends_on_skin(row) && lattice_.spacing == Spacing::semicircle) {
       const FineRow& fine = fine_.back() = fine_row(lattice_, row);
       fine_lines_.back() =
           lines_of(fine.x.data(), fine.y.data(), fine.z.data(), row.num_strips + 1, fine.lines, fine.core);
@@ -143,8 +142,7 @@ const Influence::Lines& Influence::lines_seen(std::optional<std::size_t> own_row
 
 // Velocity of the leg behind the trailing edge: straight aft or, from the skin, first to the tail.
 Vec3 Influence::trailing_leg(const Vec3& point, const Row& row, std::size_t edge) const {
-  const std::size_t last = row.first_node + edge * row.nodes_per_edge() + row.panels_per_strip;
-  Vec3 from{lattice_.node_x[last], lattice_.node_y[last], lattice_.node_z[last]}, v;
+  Vec3 from = lattice_.node(row, edge, row.panels_per_strip), v;
   if (edge == 0 || edge == row.num_strips)
     for (const Vec3& to : row.skin_path[edge == 0 ? 0 : 1]) {
       v += segment_velocity(point - from, point - to);
@@ -319,8 +317,7 @@ void Influence::far_wash_row(const View& view, std::size_t own_row, std::span<do
     const std::span<double> of_row = wash.subspan(row.first_strip, count);
     // A leg far downstream, where it left the trailing edge or the tail.
     const auto leg = [&](std::size_t e) {
-      const std::size_t node = row.first_node + e * row.nodes_per_edge() + row.panels_per_strip;
-      Vec3 at{lattice_.node_x[node], lattice_.node_y[node], lattice_.node_z[node]};
+      Vec3 at = lattice_.node(row, e, row.panels_per_strip);
       if (e == 0 && !row.skin_path[0].empty())
         at = row.skin_path[0].back();
       if (e == count && !row.skin_path[1].empty())

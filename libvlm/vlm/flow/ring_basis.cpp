@@ -14,17 +14,10 @@ using Eigen::Index;
 constexpr std::size_t smallest_cluster = 64; // rings; halves of more are worth a block of their own
 constexpr std::size_t smallest_wake_cluster = 8;
 
-std::size_t row_of(const Lattice& lattice, std::size_t panel) {
-  std::size_t r = 0;
-  while (panel >= lattice.rows[r].first_panel + lattice.rows[r].num_panels())
-    ++r;
-  return r;
-}
-
 } // namespace
 
 RingBasis::RingBasis(const Influence& influence, const MirrorImage* mirror, const PartOfLattice& part)
-    : influence_(influence), mirror_(mirror), parity_(part.parity) {
+    : influence_(influence), mirror_(mirror), parity_(part.parity), row_of_(lattice().row_of_panels()) {
   const Vec3 aft = influence.wake_direction();
   const Eigen::Vector3d along(aft.x, aft.y, aft.z), across = along.unitOrthogonal();
   frame_.row(0) = across;
@@ -34,7 +27,7 @@ RingBasis::RingBasis(const Influence& influence, const MirrorImage* mirror, cons
     Nodes nodes;
     for (std::size_t k = 0; k < row.nodes_per_edge(); ++k)
       for (std::size_t e = 0; e <= row.num_strips; ++e) {
-        const Vec3 p = node(row, e, k);
+        const Vec3 p = lattice().node(row, e, k);
         nodes.x.push_back(p.x), nodes.y.push_back(p.y), nodes.z.push_back(p.z);
       }
     for (std::vector<double>* v : {&nodes.x, &nodes.y, &nodes.z})
@@ -80,11 +73,6 @@ double RingBasis::bytes() const {
   return sum;
 }
 
-Vec3 RingBasis::node(const Row& row, std::size_t edge, std::size_t place) const {
-  const std::size_t i = row.first_node + edge * row.nodes_per_edge() + place;
-  return {lattice().node_x[i], lattice().node_y[i], lattice().node_z[i]};
-}
-
 Eigen::Vector3d RingBasis::in_wake_frame(const Vec3& p) const {
   return frame_ * Eigen::Vector3d(p.x, p.y, p.z);
 }
@@ -99,7 +87,7 @@ int RingBasis::add_cluster(const Cells& cells, const PartOfLattice& part) {
   cluster.count = static_cast<Index>(cells.size());
   for (std::size_t e = cells.first_strip; e <= cells.last_strip; ++e)
     for (std::size_t k = cells.first_place; k <= cells.last_place; ++k)
-      cluster.source.extend(in_wake_frame(node(row, e, k)));
+      cluster.source.extend(in_wake_frame(lattice().node(row, e, k)));
   if (cells.size() <= smallest_cluster) {
     for (std::size_t k = cells.first_place; k < cells.last_place; ++k)
       for (std::size_t j = cells.first_strip; j < cells.last_strip; ++j) {
@@ -113,8 +101,10 @@ int RingBasis::add_cluster(const Cells& cells, const PartOfLattice& part) {
   } else {
     const std::size_t strip = (cells.first_strip + cells.last_strip) / 2,
                       place = (cells.first_place + cells.last_place) / 2;
-    const double span = norm(node(row, cells.last_strip, place) - node(row, cells.first_strip, place)),
-                 chord = norm(node(row, strip, cells.last_place) - node(row, strip, cells.first_place));
+    const double span = norm(lattice().node(row, cells.last_strip, place) -
+                             lattice().node(row, cells.first_strip, place)),
+                 chord = norm(lattice().node(row, strip, cells.last_place) -
+                              lattice().node(row, strip, cells.first_place));
     Cells fore = cells, aft = cells;
     if (cells.places() == 1 || (cells.strips() > 1 && span > chord))
       fore.last_strip = aft.first_strip = strip;
@@ -136,7 +126,7 @@ int RingBasis::add_wakes(std::size_t r, std::size_t first_strip, std::size_t las
   cluster.first = static_cast<Index>(last_ring_.size());
   cluster.count = static_cast<Index>(last_strip - first_strip);
   for (std::size_t e = first_strip; e <= last_strip; ++e)
-    cluster.source.extend(in_wake_frame(node(row, e, row.panels_per_strip)));
+    cluster.source.extend(in_wake_frame(lattice().node(row, e, row.panels_per_strip)));
   for (const std::size_t end : {0, 1}) // whose leg follows the skin first
     if (end == 0 ? first_strip == 0 : last_strip == row.num_strips)
       for (const Vec3& p : row.skin_path[end])
@@ -164,7 +154,7 @@ void RingBasis::add_look(bool across, bool image, double parity) {
     if (image)
       at = lattice().mirror->image(at),
       along = lattice().mirror->sign * lattice().mirror->image_direction(along);
-    look.row.push_back(row_of(lattice(), across ? mirror_->panel[panel] : panel));
+    look.row.push_back(row_of_[across ? mirror_->panel[panel] : panel]);
     look.x.push_back(at.x), look.y.push_back(at.y), look.z.push_back(at.z);
     look.along_x.push_back(along.x), look.along_y.push_back(along.y), look.along_z.push_back(along.z);
   }
@@ -246,8 +236,9 @@ void RingBasis::ring_column(const RingCluster& target, Index source, double* ent
   const Place& at = place_[as_size(source)];
   const Row& row = lattice().rows[at.row];
   double corner[4][3];
-  const Vec3 corners[] = {node(row, at.strip, at.place), node(row, at.strip + 1, at.place),
-                          node(row, at.strip + 1, at.place + 1), node(row, at.strip, at.place + 1)};
+  const Vec3 corners[] = {
+      lattice().node(row, at.strip, at.place), lattice().node(row, at.strip + 1, at.place),
+      lattice().node(row, at.strip + 1, at.place + 1), lattice().node(row, at.strip, at.place + 1)};
   for (std::size_t n = 0; n < 4; ++n)
     corner[n][0] = corners[n].x, corner[n][1] = corners[n].y, corner[n][2] = corners[n].z;
   std::fill_n(entries, target.count, 0.0);
@@ -282,7 +273,7 @@ void RingBasis::whole_row(Index target, double* entries) const {
   thread_local std::vector<double> wash;
   const std::size_t panel = panel_[as_size(target)];
   wash.resize(influence_.row_size());
-  influence_.wash_row({lattice().control[panel], lattice().normal[panel]}, row_of(lattice(), panel), wash);
+  influence_.wash_row({lattice().control[panel], lattice().normal[panel]}, row_of_[panel], wash);
   const std::vector<std::size_t>& in_row = influence_.place_in_row();
   const auto horseshoe = [&](std::size_t j) {
     const std::size_t image = parity_ == 0 ? j : mirror_->panel[j];

@@ -8,15 +8,11 @@
 #include <Eigen/Geometry>
 
 #include <vlm/base/vec3.hpp>
+#include <vlm/flow/eigen_index.hpp>
 #include <vlm/flow/influence.hpp>
 #include <vlm/flow/symmetry.hpp>
 
 namespace vlm {
-
-/// An index of Eigen's as a size; it must not be negative.
-inline std::size_t as_size(Eigen::Index i) {
-  return static_cast<std::size_t>(i);
-}
 
 /// One of the systems that a lattice is solved by: unknown u stands for circulation 1 at panel[u] and
 /// parity·sign at its mirror image, where there is one.
@@ -131,13 +127,13 @@ private:
   void add_look(bool across, bool image, double parity);
   void ring_cells(Eigen::Index target, const Cells&, double* entries) const;
   void wake_cells(Eigen::Index target, const Cells&, double* entries) const;
-  Vec3 node(const Row&, std::size_t edge, std::size_t place) const;
   Eigen::Vector3d in_wake_frame(const Vec3& p) const;
 
   const Influence& influence_;
   const MirrorImage* mirror_;
   double parity_;
-  Eigen::Matrix3d frame_; // rows: two axes across the wake, and along it
+  std::vector<std::size_t> row_of_; // [panels]
+  Eigen::Matrix3d frame_;           // rows: two axes across the wake, and along it
   std::vector<Nodes> nodes_;
   std::vector<RingCluster> clusters_;
   std::vector<WakeCluster> wakes_;

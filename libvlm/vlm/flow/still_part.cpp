@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include <vlm/flow/eigen_index.hpp>
 #include <vlm/flow/still_state.hpp>
 #include <vlm/flow/symmetry.hpp>
 
@@ -97,7 +98,7 @@ StillPart::StillPart(const Lattice& lattice, const Lattice& other, const Vec3& w
   s.lattice = lattice;
   s.direction = wake_direction;
   const bool alike = same_layout(lattice, other);
-  s.shell = !lattice.rows.empty() && lattice.rows.back().shell;
+  s.shell = lattice.has_shell();
   for (std::size_t r = 0; r < lattice.rows.size(); ++r) {
     const bool still = alike && same_row(lattice, other, r);
     s.still.push_back(still), s.moved.push_back(!still);
@@ -142,31 +143,13 @@ bool StillPart::fits(const Lattice& lattice, const Vec3& wake_direction) const {
   return true;
 }
 
-Velocities StillPart::velocities(const Influence& influence, std::span<const SurfacePoint> points,
-                                 const Matrix& circulation, ThreadPool& pool, const MirrorImage* image,
-                                 const std::vector<std::size_t>& mirrored) {
-  State& s = *state_;
-  const std::size_t panels = circulation.rows, columns = circulation.cols;
-  std::vector<std::size_t> still_points;
-  for (std::size_t i = 0; i < points.size(); ++i)
-    if (points[i].row && s.still[*points[i].row])
-      still_points.push_back(i);
-  const auto n = static_cast<Index>(s.panels.size()), count = static_cast<Index>(still_points.size()),
-             k = static_cast<Index>(columns);
-  Eigen::MatrixXd of_still(n, k);
-  for (Index c = 0; c < k; ++c)
-    for (Index i = 0; i < n; ++i)
-      of_still(i, c) = circulation(s.panels[static_cast<std::size_t>(i)], static_cast<std::size_t>(c));
-
-  // What is new in these circulations, as further columns.
-  if (s.given.rows() != 3 * count || s.seen.cols() > most_seen)
-    s.seen.resize(n, 0), s.given.resize(3 * count, 0);
-  const double least = exact * of_still.cwiseAbs().maxCoeff();
-  Eigen::MatrixXd more(n, 0);
-  for (Index c = 0; c < k; ++c) {
-    Eigen::VectorXd rest = of_still.col(c);
+Eigen::MatrixXd StillPart::State::new_directions(const Eigen::MatrixXd& circulation) const {
+  const double least = exact * circulation.cwiseAbs().maxCoeff();
+  Eigen::MatrixXd more(circulation.rows(), 0);
+  for (Index c = 0; c < circulation.cols(); ++c) {
+    Eigen::VectorXd rest = circulation.col(c);
     for (int twice = 0; twice < 2; ++twice) { // as rounding wants
-      rest -= s.seen * (s.seen.transpose() * rest);
+      rest -= seen * (seen.transpose() * rest);
       rest -= more * (more.transpose() * rest);
     }
     if (rest.cwiseAbs().maxCoeff() > least) {
@@ -174,37 +157,59 @@ Velocities StillPart::velocities(const Influence& influence, std::span<const Sur
       more.rightCols(1) = rest.normalized();
     }
   }
-  if (more.cols() > 0) {
-    Matrix gamma(panels, static_cast<std::size_t>(more.cols()));
+  return more;
+}
+
+void StillPart::State::keep(const Eigen::MatrixXd& directions, const Velocities& at_still_points) {
+  const Velocities& v = at_still_points;
+  const auto count = static_cast<Index>(v.x.rows);
+  const Index before = seen.cols();
+  seen.conservativeResize(Eigen::NoChange, before + directions.cols());
+  seen.rightCols(directions.cols()) = directions;
+  given.conservativeResize(Eigen::NoChange, before + directions.cols());
+  for (Index c = 0; c < directions.cols(); ++c)
+    for (Index i = 0; i < count; ++i) {
+      const auto p = static_cast<std::size_t>(i), q = static_cast<std::size_t>(c);
+      given(i, before + c) = v.x(p, q);
+      given(count + i, before + c) = v.y(p, q);
+      given(2 * count + i, before + c) = v.z(p, q);
+    }
+}
+
+Velocities StillPart::velocities(const Influence& influence, std::span<const SurfacePoint> points,
+                                 const Matrix& circulation, ThreadPool& pool, const MirrorImage* image,
+                                 const std::vector<std::size_t>& mirrored) {
+  State& s = *state_;
+  const std::size_t panels = circulation.rows, columns = circulation.cols;
+  std::vector<std::size_t> still_points, moved_points;
+  for (std::size_t i = 0; i < points.size(); ++i)
+    (points[i].row && s.still[*points[i].row] ? still_points : moved_points).push_back(i);
+  const auto n = static_cast<Index>(s.panels.size()), count = static_cast<Index>(still_points.size()),
+             k = static_cast<Index>(columns);
+  Eigen::MatrixXd of_still(n, k);
+  for (Index c = 0; c < k; ++c)
+    for (Index i = 0; i < n; ++i)
+      of_still(i, c) = circulation(s.panels[as_size(i)], as_size(c));
+
+  if (s.given.rows() != 3 * count || s.seen.cols() > most_seen)
+    s.seen.resize(n, 0), s.given.resize(3 * count, 0);
+  if (const Eigen::MatrixXd more = s.new_directions(of_still); more.cols() > 0) {
+    Matrix gamma(panels, as_size(more.cols()));
     for (Index c = 0; c < more.cols(); ++c)
       for (Index i = 0; i < n; ++i)
-        gamma(s.panels[static_cast<std::size_t>(i)], static_cast<std::size_t>(c)) = more(i, c);
-    const Index before = s.seen.cols();
-    s.seen.conservativeResize(Eigen::NoChange, before + more.cols());
-    s.seen.rightCols(more.cols()) = more;
-    s.given.conservativeResize(Eigen::NoChange, before + more.cols());
+        gamma(s.panels[as_size(i)], as_size(c)) = more(i, c);
     std::vector<SurfacePoint> at;
     for (const std::size_t i : still_points)
       at.push_back(points[i]);
     const auto half = half_of(image, still_points, mirrored, gamma);
-    const Velocities v =
-        induced_velocities(influence, at, gamma, pool, true, &s.moved, half ? &*half : nullptr);
-    for (Index c = 0; c < more.cols(); ++c)
-      for (Index i = 0; i < count; ++i) {
-        const auto p = static_cast<std::size_t>(i), q = static_cast<std::size_t>(c);
-        s.given(i, before + c) = v.x(p, q);
-        s.given(count + i, before + c) = v.y(p, q);
-        s.given(2 * count + i, before + c) = v.z(p, q);
-      }
+    s.keep(more, induced_velocities(influence, at, gamma, pool, true, &s.moved, half ? &*half : nullptr));
   }
 
   // Moved rows at all points, still rows at points of moved ones.
   Velocities result{{points.size(), columns}, {points.size(), columns}, {points.size(), columns}};
   std::vector<SurfacePoint> moved_at;
-  std::vector<std::size_t> moved_points;
-  for (std::size_t i = 0; i < points.size(); ++i)
-    if (!points[i].row || !s.still[*points[i].row])
-      moved_points.push_back(i), moved_at.push_back(points[i]);
+  for (const std::size_t i : moved_points)
+    moved_at.push_back(points[i]);
   std::vector<SurfacePoint> still_at; // none of which is on a shell, which bears no loads here
   for (const std::size_t i : still_points)
     still_at.push_back({points[i].point, std::nullopt});

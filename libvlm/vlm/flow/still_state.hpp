@@ -38,6 +38,13 @@ struct StillPart::State {
   /// Circulations of still panels seen so far, orthonormal columns, and what they give at still points: all
   /// x, then y, then z.
   Eigen::MatrixXd seen, given;
+
+  /// What circulations of still panels [still panels × columns] have that none seen so far has: orthonormal
+  /// columns, orthogonal to all seen.
+  Eigen::MatrixXd new_directions(const Eigen::MatrixXd& circulation) const;
+
+  /// Keeps new directions with what they give at still points.
+  void keep(const Eigen::MatrixXd& directions, const Velocities& at_still_points);
 };
 
 } // namespace vlm

@@ -15,13 +15,10 @@ bool mirrored_points(const Vec3& a, const Vec3& b, double tolerance) {
 bool mirrored_rows(const Lattice& lattice, const Row& a, const Row& b, bool same_order, double tolerance) {
   if (a.num_strips != b.num_strips || a.panels_per_strip != b.panels_per_strip)
     return false;
-  const auto node = [&](const Row& row, std::size_t edge, std::size_t k) {
-    const std::size_t i = row.first_node + edge * row.nodes_per_edge() + k;
-    return Vec3{lattice.node_x[i], lattice.node_y[i], lattice.node_z[i]};
-  };
   for (std::size_t e = 0; e <= a.num_strips; ++e)
     for (std::size_t k = 0; k < a.nodes_per_edge(); ++k)
-      if (!mirrored_points(node(a, e, k), node(b, same_order ? e : a.num_strips - e, k), tolerance))
+      if (!mirrored_points(lattice.node(a, e, k), lattice.node(b, same_order ? e : a.num_strips - e, k),
+                           tolerance))
         return false;
   for (std::size_t j = 0; j < a.num_strips; ++j)
     for (std::size_t k = 0; k < a.panels_per_strip; ++k) {

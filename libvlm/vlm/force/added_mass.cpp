@@ -37,10 +37,7 @@ std::vector<Ring> rings_of(const Lattice& lattice) {
     const std::size_t count = row.panels_per_strip - (row.shell ? 0 : 1);
     for (std::size_t j = 0; j < row.num_strips; ++j)
       for (std::size_t k = 0; k < count; ++k) {
-        const auto node = [&](std::size_t edge, std::size_t at) {
-          const std::size_t i = row.first_node + edge * row.nodes_per_edge() + at;
-          return Vec3{lattice.node_x[i], lattice.node_y[i], lattice.node_z[i]};
-        };
+        const auto node = [&](std::size_t edge, std::size_t at) { return lattice.node(row, edge, at); };
         rings.push_back({row.first_panel + j * row.panels_per_strip + k,
                          {node(j, k), node(j + 1, k), node(j + 1, k + 1), node(j, k + 1)}});
       }

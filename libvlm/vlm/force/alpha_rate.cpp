@@ -15,9 +15,7 @@ namespace {
 Matrix late_wash(const Responses& responses, std::span<const double> slope, ThreadPool& pool) {
   const Influence& influence = responses.system.influence();
   const Lattice& lattice = influence.lattice();
-  std::vector<std::size_t> row_of(lattice.num_panels());
-  for (std::size_t r = 0; r < lattice.rows.size(); ++r)
-    std::fill_n(&row_of[lattice.rows[r].first_panel], lattice.rows[r].num_panels(), r);
+  const std::vector<std::size_t> row_of = lattice.row_of_panels();
   std::vector<double> shed(lattice.strips.size());
   for (std::size_t j = 0; j < shed.size(); ++j)
     for (std::size_t c = 0; c < slope.size(); ++c)
@@ -61,7 +59,7 @@ std::vector<Derivative> alpha_rate_derivatives(const Responses& responses, const
                   2 * condition.rates.z / size.span};
   motion.moment_point = responses.moment_point;
   const std::array causes{cause_of(motion), Cause{}};
-  const std::size_t num_surfaces = responses.parts.size() - (lattice.rows.back().shell ? 1 : 0);
+  const std::size_t num_surfaces = responses.parts.size() - (lattice.has_shell() ? 1 : 0);
   const double density = 2 * responses.pressure_area / size.area;
   const std::vector<SurfaceForms> parts = load_forms(responses.system.influence(), causes, circulation,
                                                      num_surfaces, density, responses.moment_point, pool);

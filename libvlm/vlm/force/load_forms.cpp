@@ -180,8 +180,7 @@ std::vector<SurfaceForms> load_forms(const Influence& influence, std::span<const
                                      const Vec3& moment_point, ThreadPool& pool, StillPart* still) {
   const Matrix zero(causes.size(), causes.size());
   const Lattice& lattice = influence.lattice();
-  const bool has_body = !lattice.rows.empty() && lattice.rows.back().shell;
-  std::vector<SurfaceForms> forms(num_surfaces + (has_body ? 1 : 0),
+  std::vector<SurfaceForms> forms(num_surfaces + (lattice.has_shell() ? 1 : 0),
                                   {{zero, zero, zero}, {zero, zero, zero}, zero});
   const std::vector<StripGroup> groups = strip_groups(lattice);
   std::vector<FormSum> sums(groups.size() + 1, FormSum(causes.size(), density, moment_point));

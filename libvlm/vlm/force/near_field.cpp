@@ -12,10 +12,6 @@ namespace {
 
 using Kind = LoadedPiece::Kind;
 
-Vec3 node(const Lattice& lattice, std::size_t i) {
-  return {lattice.node_x[i], lattice.node_y[i], lattice.node_z[i]};
-}
-
 // Of the surfaces: bound segments first, panel after panel; then the pieces of the legs, edge after edge. The
 // shell's panels come last in the lattice.
 std::vector<SurfacePoint> load_points(const Lattice& lattice, std::vector<std::size_t>& first_piece) {
@@ -31,7 +27,7 @@ std::vector<SurfacePoint> load_points(const Lattice& lattice, std::vector<std::s
     for (std::size_t e = 0; e <= row.num_strips; ++e)
       for (std::size_t k = 0; k < row.panels_per_strip; ++k) {
         const std::size_t i = row.first_node + e * row.nodes_per_edge() + k;
-        points.push_back({0.5 * (node(lattice, i) + node(lattice, i + 1)), r});
+        points.push_back({0.5 * (lattice.node(i) + lattice.node(i + 1)), r});
       }
   }
   return points;
@@ -64,9 +60,8 @@ std::vector<CarriedSegment> carried_segments(const Lattice& lattice, std::vector
 std::vector<std::size_t> mirrored_points(const Lattice& lattice, const MirrorImage& image,
                                          std::size_t num_points,
                                          const std::vector<std::size_t>& first_piece) {
-  std::vector<std::size_t> mirrored(num_points), row_of(lattice.num_panels());
-  for (std::size_t r = 0; r < lattice.rows.size(); ++r)
-    std::fill_n(&row_of[lattice.rows[r].first_panel], lattice.rows[r].num_panels(), r);
+  std::vector<std::size_t> mirrored(num_points);
+  const std::vector<std::size_t> row_of = lattice.row_of_panels();
   // Where the carried segments of each row and end begin, behind all else.
   std::vector<std::array<std::size_t, 2>> first_carried(lattice.rows.size());
   std::size_t next = num_points;
@@ -164,7 +159,7 @@ public:
             onset_at(field.points[piece].point);
           else
             whole_at(piece);
-          pass({Kind::leg, j, end, node(lattice_, end == 0 ? i + 1 : i), node(lattice_, end == 0 ? i : i + 1),
+          pass({Kind::leg, j, end, lattice_.node(end == 0 ? i + 1 : i), lattice_.node(end == 0 ? i : i + 1),
                 field.points[piece].point, shed_, velocity_});
         }
       }
@@ -233,9 +228,9 @@ private:
       for (std::size_t k = 0; k < row.panels_per_strip; ++k) {
         take(row.first_panel + j * row.panels_per_strip + k);
         const std::size_t a = row.first_node + j * row.nodes_per_edge() + k, b = a + row.nodes_per_edge();
-        of_body(Kind::skin, node(lattice_, a), node(lattice_, b), gamma_);
-        of_body(Kind::skin, node(lattice_, a + 1), node(lattice_, a), shed_);
-        of_body(Kind::skin, node(lattice_, b), node(lattice_, b + 1), shed_);
+        of_body(Kind::skin, lattice_.node(a), lattice_.node(b), gamma_);
+        of_body(Kind::skin, lattice_.node(a + 1), lattice_.node(a), shed_);
+        of_body(Kind::skin, lattice_.node(b), lattice_.node(b + 1), shed_);
       }
     }
   }
@@ -248,7 +243,7 @@ private:
     for (std::size_t k = 0; k < row.panels_per_strip; ++k)
       for (std::size_t c = 0; c < causes_.size(); ++c)
         shed_[c] += (end == 0 ? -1 : 1) * circulation_(row.first_panel + strip * row.panels_per_strip + k, c);
-    Vec3 from = node(lattice_, row.first_node + edge * row.nodes_per_edge() + row.panels_per_strip);
+    Vec3 from = lattice_.node(row.first_node + edge * row.nodes_per_edge() + row.panels_per_strip);
     for (const Vec3& to : row.skin_path[end]) {
       of_body(Kind::skin, from, to, shed_);
       from = to;

@@ -54,11 +54,6 @@ std::vector<std::vector<std::size_t>> rows_of(const Craft& craft) {
   return rows;
 }
 
-Vec3 node(const Lattice& lattice, const Row& row, std::size_t edge, std::size_t k) {
-  const std::size_t i = row.first_node + edge * row.nodes_per_edge() + k;
-  return {lattice.node_x[i], lattice.node_y[i], lattice.node_z[i]};
-}
-
 // Places of a row's edges and middles and of its wake sheet's nodes, many of which are among the former.
 struct SpanPlaces {
   std::vector<RowShape::Place> edge, middle, node;
@@ -153,6 +148,27 @@ struct Surroundings {
   std::optional<Mirror> mirror;
 };
 
+// Checks that points of a surface or the fuselage lie below the still surface, if that is asked for, and on
+// this side of a wall.
+void check_in_water(std::span<const Vec3> points, const Surroundings& around, const std::string& name,
+                    bool wet) {
+  const auto check = [&](const Vec3& plane, const Vec3& normal, const char* verb, const char* where,
+                         const char* mend) {
+    const auto height = [&](const Vec3& p) { return dot(p - plane, normal); };
+    const Vec3 at = *std::max_element(points.begin(), points.end(),
+                                      [&](const Vec3& a, const Vec3& b) { return height(a) < height(b); });
+    if (height(at) >= 0)
+      throw Error(name + verb + millimetres(height(at)) + " mm " + where + " at x = " + millimetres(at.x) +
+                  ", y = " + millimetres(at.y) + " mm: " + mend);
+  };
+  if (around.plane && wet)
+    check(around.plane->point, around.plane->normal, " stands ", "above the still surface",
+          "increase the depth or bank less");
+  if (around.mirror && around.mirror->sign > 0)
+    check(around.mirror->point, around.mirror->normal, " reaches ", "through the wall",
+          "increase the clearance");
+}
+
 // A root on the skin, and which end of which row it is.
 struct RowRoot {
   std::size_t row, end;
@@ -170,13 +186,18 @@ std::vector<int> share_strips(const std::vector<Stretch>& stretches, int strips,
         " strips cannot be laid: the fuselage cuts the span in the middle, so their number is even; the "
         "nearest count that can is " +
         (strips > 2 ? std::to_string(strips - 1) + " or " : "") + std::to_string(strips + 1));
-  const int first = std::clamp(static_cast<int>(std::lround(strips * port / (port + starboard))), 1,
-                               std::max(1, strips - 1));
-  return {first, std::max(1, strips - first)};
+  if (strips < 2)
+    throw Error(name +
+                ": 1 strip cannot be laid: the fuselage cuts the span in two; the nearest count that can "
+                "is 2");
+  const int first =
+      std::clamp(static_cast<int>(std::lround(strips * port / (port + starboard))), 1, strips - 1);
+  return {first, strips - first};
 }
 
 void add_row(Lattice& lattice, const RowShape& shape, const Stretch& stretch, int strips, int panels,
-             std::size_t run, const std::string& name, std::vector<RowRoot>& roots) {
+             std::size_t run, const std::string& name, const Surroundings& around,
+             std::vector<RowRoot>& roots) {
   const double length = stretch.to - stretch.from;
   std::vector<double> corners;
   for (const double corner : shape.corners())
@@ -187,6 +208,10 @@ void add_row(Lattice& lattice, const RowShape& shape, const Stretch& stretch, in
     for (double& s : *arcs)
       s += stretch.from;
   const SpanPlaces places(shape, span);
+  std::vector<Vec3> limits;
+  for (const RowShape::Place& place : places.node)
+    limits.push_back(place.point(0)), limits.push_back(place.point(1));
+  check_in_water(limits, around, name, !stretch.pierces);
   const ChordSpacing chord = chord_spacing(lattice.spacing, panels);
 
   Row row;
@@ -221,8 +246,8 @@ void add_row(Lattice& lattice, const RowShape& shape, const Stretch& stretch, in
       const std::size_t edge = end == 0 ? 0 : row.num_strips, next = end == 0 ? 1 : row.num_strips - 1;
       for (std::size_t k = 0; k < row.nodes_per_edge(); ++k) {
         const double inside = (cut.arc[k] - *cut.carried) / (span.edge[next] - *cut.carried);
-        const Vec3 inner = node(lattice, row, edge, k);
-        row.skin_point[end].push_back(inner + inside * (node(lattice, row, next, k) - inner));
+        const Vec3 inner = lattice.node(row, edge, k);
+        row.skin_point[end].push_back(inner + inside * (lattice.node(row, next, k) - inner));
         if (k < row.panels_per_strip)
           row.inner_point[end].push_back(inner);
       }
@@ -254,10 +279,8 @@ void add_row(Lattice& lattice, const RowShape& shape, const Stretch& stretch, in
     lattice.normal.insert(lattice.normal.end(), normals.begin(), normals.end());
     for (std::size_t k = 0; k < row.panels_per_strip; ++k) {
       const double along = (span.middle[j] - edge_arc(j, k)) / (edge_arc(j + 1, k) - edge_arc(j, k));
-      const std::size_t a = row.first_node + j * row.nodes_per_edge() + k, b = a + row.nodes_per_edge();
-      const Vec3 pa{lattice.node_x[a], lattice.node_y[a], lattice.node_z[a]};
-      const Vec3 pb{lattice.node_x[b], lattice.node_y[b], lattice.node_z[b]};
-      lattice.force_point.push_back((1 - along) * pa + along * pb);
+      lattice.force_point.push_back((1 - along) * lattice.node(row, j, k) +
+                                    along * lattice.node(row, j + 1, k));
       lattice.control.push_back(place.point(chord.control[k]));
       lattice.slope.push_back(surface->slope(middle, mean_line_slopes[k]));
     }
@@ -277,7 +300,7 @@ void add_row(Lattice& lattice, const RowShape& shape, const Stretch& stretch, in
       continue;
     RowRoot root{lattice.rows.size(), end, {}};
     for (std::size_t k = 0; k < row.nodes_per_edge(); ++k) {
-      root.edge.points.push_back(node(lattice, row, end == 0 ? 0 : row.num_strips, k));
+      root.edge.points.push_back(lattice.node(row, end == 0 ? 0 : row.num_strips, k));
       if (k < row.panels_per_strip)
         row.inner_point[end].push_back({root.edge.points[k].x, 0, root.edge.points[k].z});
     }
@@ -308,7 +331,7 @@ void add_run(Lattice& lattice, const Craft& craft, const std::vector<Outline>& o
                        around.skin ? &*around.skin : nullptr, around.skin_arc, around.plane);
   const std::vector<int> shares = share_strips(stretches, strips, name);
   for (std::size_t i = 0; i < stretches.size(); ++i)
-    add_row(lattice, shape, stretches[i], shares[i], panels, run, name, roots);
+    add_row(lattice, shape, stretches[i], shares[i], panels, run, name, around, roots);
 }
 
 Surroundings surroundings(const Craft& craft, const LatticeOptions& options, double wake_angle) {
@@ -323,35 +346,20 @@ Surroundings surroundings(const Craft& craft, const LatticeOptions& options, dou
   return around;
 }
 
-// Surfaces above the still surface are found where they are cut; what is left is the fuselage, and a wall.
-void check_in_water(const Lattice& lattice, const Surroundings& around) {
-  const auto highest = [&](const Row& row, const Vec3& point, const Vec3& normal) {
-    double height = -1;
-    const std::size_t end = row.first_node + (row.num_strips + 1) * row.nodes_per_edge();
-    for (std::size_t i = row.first_node; i < end; ++i)
-      height = std::max(height,
-                        dot(Vec3{lattice.node_x[i], lattice.node_y[i], lattice.node_z[i]} - point, normal));
-    return height;
-  };
-  for (const Row& row : lattice.rows) {
-    if (around.plane && row.shell)
-      if (const double height = highest(row, around.plane->point, around.plane->normal); height >= 0)
-        throw Error("the fuselage stands " + millimetres(height) +
-                    " mm above the still surface: increase the depth");
-    if (lattice.mirror && lattice.mirror->sign > 0)
-      if (const double depth = highest(row, lattice.mirror->point, lattice.mirror->normal); depth >= 0)
-        throw Error("the craft reaches " + millimetres(depth) +
-                    " mm through the wall: increase the clearance");
-  }
-}
-
 } // namespace
+
+std::vector<std::size_t> Lattice::row_of_panels() const {
+  std::vector<std::size_t> row_of;
+  for (std::size_t r = 0; r < rows.size(); ++r)
+    row_of.insert(row_of.end(), rows[r].num_panels(), r);
+  return row_of;
+}
 
 Vec3 wetted_node(const Lattice& lattice, const Row& row, std::size_t edge, std::size_t k) {
   for (const std::size_t end : {0, 1})
     if (edge == (end == 0 ? 0 : row.num_strips) && !row.skin_point[end].empty())
       return row.skin_point[end][k];
-  return node(lattice, row, edge, k);
+  return lattice.node(row, edge, k);
 }
 
 Vec3 upward(double wake_angle, double bank) {
@@ -360,6 +368,8 @@ Vec3 upward(double wake_angle, double bank) {
 
 Lattice make_lattice(const Craft& craft, const LatticeOptions& wanted, double wake_angle) {
   const std::vector<Outline> outlines = checked_outlines(craft);
+  if (!std::isfinite(wake_angle))
+    throw Error("wake angle: found no finite number, wanted radians");
   LatticeOptions options = wanted;
   if (options.counts.empty())
     options.counts.resize(craft.surfaces.size());
@@ -405,6 +415,10 @@ Lattice make_lattice(const Craft& craft, const LatticeOptions& wanted, double wa
     for (const RowRoot& root : roots)
       edges.push_back(root.edge);
     add_shell(lattice, *around.skin, options.body, edges);
+    std::vector<Vec3> points;
+    for (std::size_t i = lattice.rows.back().first_node; i < lattice.node_x.size(); ++i)
+      points.push_back(lattice.node(i));
+    check_in_water(points, around, "the fuselage", true);
     for (const RowRoot& root : roots)
       lattice.rows[root.row].skin_path[root.end] =
           path_to_tail(lattice, *around.skin, lattice.rows.back(), root.edge);
@@ -413,7 +427,6 @@ Lattice make_lattice(const Craft& craft, const LatticeOptions& wanted, double wa
         if (row.ends[end] == RowEnd::carried && row.skin_path[end].empty())
           row.skin_path[end] = {Vec3{around.skin->tail(), 0, around.skin->centre(around.skin->tail())}};
   }
-  check_in_water(lattice, around);
   return lattice;
 }
 

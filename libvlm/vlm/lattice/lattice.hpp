@@ -119,6 +119,12 @@ struct Lattice {
   std::vector<Vec3> force_point; ///< [panels] on the bound segment [m]
 
   std::size_t num_panels() const { return control.size(); } ///< of all rows, the shell's included
+  bool has_shell() const { return !rows.empty() && rows.back().shell; }
+  std::vector<std::size_t> row_of_panels() const; ///< [panels] index in rows
+  Vec3 node(std::size_t i) const { return {node_x[i], node_y[i], node_z[i]}; }
+  Vec3 node(const Row& row, std::size_t edge, std::size_t k) const {
+    return node(row.first_node + edge * row.nodes_per_edge() + k);
+  }
 };
 
 /// Cuts a craft. wake_angle [rad]: of the stream to which the still surface lies parallel; the wake must be

@@ -2,25 +2,13 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <utility>
 
 namespace vlm {
 
 MeanSurface::MeanSurface(const Surface& surface, Outline outline, bool displaced)
     : outline_(std::move(outline)), position_(surface.position), incidence_(surface.incidence),
-      displaced_(displaced) {
-  constexpr double far = std::numeric_limits<double>::infinity();
-  low_ = {far, far, far};
-  high_ = -low_;
-  double chord = 0;
-  for (const Station& s : surface.stations) {
-    low_ = {std::min(low_.x, s.leading_edge), std::min(low_.y, s.y), std::min(low_.z, s.z)};
-    high_ = {std::max(high_.x, s.leading_edge), std::max(high_.y, s.y), std::max(high_.z, s.z)};
-    chord = std::max(chord, s.chord);
-  }
-  high_.x += chord;
-}
+      displaced_(displaced) {}
 
 Vec3 MeanSurface::point(const SpanPoint& at, double x) const {
   if (!displaced_)
@@ -60,13 +48,6 @@ std::vector<Vec3> MeanSurface::normals(const SpanPoint& at, std::span<const doub
   return result;
 }
 
-bool MeanSurface::well_below(const Vec3& point, const Vec3& normal) const {
-  const auto most = [](double n, double low, double high) { return std::max(n * low, n * high); };
-  return !displaced_ && dot(position_ - point, normal) + most(normal.x, low_.x, high_.x) +
-                                most(normal.y, low_.y, high_.y) + most(normal.z, low_.z, high_.z) <
-                            0;
-}
-
 double MeanSurface::slope(const SpanPoint& at, const Interpolant& mean_line_slope) const {
   if (displaced_)
     return 0;
@@ -104,11 +85,6 @@ RowShape::Place RowShape::at(double s) const {
 
 Vec3 RowShape::point(double s, double x) const {
   return at(s).point(x);
-}
-
-bool RowShape::well_below(const Vec3& point, const Vec3& normal) const {
-  return std::all_of(surfaces_.begin(), surfaces_.end(),
-                     [&](const MeanSurface& surface) { return surface.well_below(point, normal); });
 }
 
 } // namespace vlm

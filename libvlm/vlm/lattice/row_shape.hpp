@@ -24,9 +24,6 @@ public:
   /// length.
   std::vector<Vec3> normals(const SpanPoint&, std::span<const double> x, std::span<const Interpolant> slopes,
                             double arc, double strip_width) const;
-  /// Whether all of it surely lies below a plane, its normal pointing up: by the limits of the stations'
-  /// leading edges and chords, between which the curves of a chord surface keep.
-  bool well_below(const Vec3& point, const Vec3& normal) const;
   /// Nose-up angle of the mean line to the chord surface [rad] where it has that slope; 0 if displaced.
   double slope(const SpanPoint&, const Interpolant& mean_line_slope) const;
 
@@ -34,7 +31,7 @@ private:
   Vec3 turned(const Vec3& r) const;
 
   Outline outline_;
-  Vec3 position_, low_, high_; // the latter from the position: limits of the chord surface
+  Vec3 position_;
   double incidence_;
   bool displaced_;
 };
@@ -60,7 +57,6 @@ public:
   const std::vector<double>& corners() const { return corners_; } ///< arc lengths of kinks and joints
   Place at(double s) const;
   Vec3 point(double s, double x) const;
-  bool well_below(const Vec3& point, const Vec3& normal) const; ///< as of a MeanSurface
 
 private:
   std::vector<MeanSurface> surfaces_;

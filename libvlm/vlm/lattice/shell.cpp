@@ -178,8 +178,7 @@ std::vector<Vec3> path_to_tail(const Lattice& lattice, const Skin& skin, const R
                                                 : 3 * quarter;
   std::vector<Vec3> path;
   for (std::size_t k = 0; k < shell.nodes_per_edge(); ++k) {
-    const std::size_t i = shell.first_node + edge * shell.nodes_per_edge() + k;
-    const Vec3 p{lattice.node_x[i], lattice.node_y[i], lattice.node_z[i]};
+    const Vec3 p = lattice.node(shell, edge, k);
     if (p.x > root.points.back().x + 1e-6 * (skin.tail() - skin.nose()))
       path.push_back(p);
   }

@@ -7,6 +7,7 @@
 #include <string>
 
 #include <vlm/base/error.hpp>
+#include <vlm/shape/bisection.hpp>
 #include <vlm/shape/interpolation.hpp>
 
 namespace vlm {
@@ -105,10 +106,9 @@ public:
     std::vector<double> theta, wanted;
     for (const double s : corners) {
       theta.push_back(std::acos(std::clamp(1 - 2 * s / length, -1.0, 1.0)));
-      double low = 0, high = strips + 1.0; // the place in u where the rule without a spline has this corner
-      for (int i = 0; i < 60; ++i)
-        (base(0.5 * (low + high)) < theta.back() ? low : high) = 0.5 * (low + high);
-      wanted.push_back(low - 0.5);
+      // The place in u where the rule without a spline has this corner.
+      const auto before = [&](double u) { return base(u) < theta.back(); };
+      wanted.push_back(last_holding(before, 0, strips + 1.0) - 0.5);
     }
     const std::vector<int> edges = corner_edges(wanted, strips, mirror);
     u_ = {0};

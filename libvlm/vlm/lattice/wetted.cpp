@@ -5,6 +5,7 @@
 
 #include <vlm/base/error.hpp>
 #include <vlm/lattice/shell.hpp>
+#include <vlm/shape/bisection.hpp>
 #include <vlm/shape/millimetres.hpp>
 
 namespace vlm {
@@ -30,23 +31,13 @@ public:
       if (i == places_.size())
         places_.push_back(shape_.at(s));
       if (!holds(places_[i]))
-        return boundary(holds, last, s);
+        return last_holding([&](double at) { return holds(shape_.at(at)); }, last, s);
       last = s;
     }
     return std::nullopt;
   }
 
 private:
-  template <class Test>
-  double boundary(const Test& holds, double in, double out) const {
-    double middle = 0.5 * (in + out);
-    for (int i = 0; i < 60 && middle != in && middle != out; ++i) {
-      (holds(shape_.at(middle)) ? in : out) = middle;
-      middle = 0.5 * (in + out);
-    }
-    return middle;
-  }
-
   const RowShape& shape_;
   double from_, to_;
   std::vector<RowShape::Place> places_;
@@ -132,21 +123,6 @@ public:
     return cut;
   }
 
-  void check_below(const StillPlane& plane) const {
-    if (shape_.well_below(plane.point, plane.normal))
-      return;
-    for (int i = 0; i <= steps; ++i) {
-      const RowShape::Place place = shape_.at(shape_.length() * i / steps);
-      for (const double x : {0.0, 1.0}) {
-        const Vec3 p = place.point(x);
-        const double height = dot(p - plane.point, plane.normal);
-        if (height >= 0)
-          throw Error(name_ + " stands " + millimetres(height) + " mm above the still surface at y = " +
-                      millimetres(p.y) + " mm: increase the depth or bank less");
-      }
-    }
-  }
-
 private:
   const RowShape& shape_;
   const std::string& name_;
@@ -215,8 +191,6 @@ std::vector<Stretch> wetted_stretches(const RowShape& shape, const std::string& 
       top.cuts[1] = cut;
     if (top.to <= top.from)
       throw Error(name + " leaves the fuselage above the still surface: increase the depth");
-  } else if (plane) {
-    cutter.check_below(*plane);
   }
   return stretches;
 }

@@ -40,7 +40,7 @@ struct StillPlane {
 /// that inside the skin is clear of it if it is nowhere nearer to it; between, its
 /// circulation runs on to the middle plane, as for any that crosses it and has its leading edge there clear
 /// of the body. name, pierces: of the surfaces, for errors. Throws Error for surfaces wholly inside the
-/// fuselage, ends above the still surface, and one that was to pierce it but does not reach it.
+/// fuselage, and one that was to pierce the still surface but does not reach it or stands above it.
 std::vector<Stretch> wetted_stretches(const RowShape&, const std::string& name, bool pierces,
                                       std::span<const double> node_chord, const Skin*, double skin_arc,
                                       const std::optional<StillPlane>&);

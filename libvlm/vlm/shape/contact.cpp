@@ -5,6 +5,7 @@
 #include <optional>
 
 #include <vlm/base/error.hpp>
+#include <vlm/shape/bisection.hpp>
 #include <vlm/shape/interpolation.hpp>
 #include <vlm/shape/millimetres.hpp>
 
@@ -281,12 +282,8 @@ void check_roots(const Surface& surface, const Outline& outline, const Skin& ski
     const bool met = meets(now);
     leaves = leaves || !met || !met_before;
     if (met != met_before) {
-      double inside = met ? now : before, outside = met ? before : now;
-      while (std::abs(inside - outside) > touch) {
-        const double middle = (inside + outside) / 2;
-        (meets(middle) ? inside : outside) = middle;
-      }
-      check_root(surface, outline, skin, inside);
+      const double inside = met ? now : before, outside = met ? before : now;
+      check_root(surface, outline, skin, last_holding(meets, inside, outside, touch));
     }
     before = now;
     met_before = met;

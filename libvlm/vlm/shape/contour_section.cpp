@@ -3,6 +3,7 @@
 #include <numbers>
 
 #include <vlm/base/error.hpp>
+#include <vlm/shape/bisection.hpp>
 #include <vlm/shape/interpolation.hpp>
 #include <vlm/shape/millimetres.hpp>
 #include <vlm/shape/section.hpp>
@@ -72,14 +73,11 @@ Nose nose(const std::vector<Point>& points, const Point& from) {
   const auto at = [&, x1 = x1, x2 = x2, z1 = z1, z2 = z2](double u) {
     return Point{b.x + u * (x1 + u * x2), b.z + u * (z1 + u * z2), 0};
   };
-  // Bisection for where the distance stops growing.
-  double low = -before, high = after, u = 0;
-  for (int halving = 0; halving < 60; ++halving) {
-    u = (low + high) / 2;
+  const auto grows = [&, x1 = x1, x2 = x2, z1 = z1, z2 = z2](double u) { // the distance
     const Point p = at(u);
-    const double growth = (p.x - from.x) * (x1 + 2 * u * x2) + (p.z - from.z) * (z1 + 2 * u * z2);
-    (growth > 0 ? low : high) = u;
-  }
+    return (p.x - from.x) * (x1 + 2 * u * x2) + (p.z - from.z) * (z1 + 2 * u * z2) > 0;
+  };
+  const double u = last_holding(grows, -before, after);
   const auto index = static_cast<std::size_t>(best - points.begin());
   return {at(u), u > 0 ? index + 1 : index};
 }
