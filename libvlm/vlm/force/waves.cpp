@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <string>
 #include <vector>
 
@@ -15,9 +16,24 @@ FroudeNumbers froude_numbers(double speed, double depth, double chord, double sp
   return {number(depth), number(chord), number(span)};
 }
 
+namespace {
+
+// x·exp(−x)·Ei(x), x > 0. Far out Ei itself overflows; its asymptotic series 1 + 1!/x + 2!/x² + … is off
+// there by some √(2πx)·exp(−x) at its least term, below rounding from x = 40 on.
+double scaled_exponential_integral(double x) {
+  constexpr double far = 50;
+  if (x < far)
+    return x * std::exp(-x) * std::expint(x);
+  double sum = 1, term = 1;
+  for (int n = 1; term > std::numeric_limits<double>::epsilon(); ++n)
+    sum += term *= n / x;
+  return sum;
+}
+
+} // namespace
+
 double share_of_image(double depth_froude) {
-  const double x = 2 / (depth_froude * depth_froude);
-  return 1 - 2 * x * std::exp(-x) * std::expint(x);
+  return 1 - 2 * scaled_exponential_integral(2 / (depth_froude * depth_froude));
 }
 
 double wave_drag(const Lattice& lattice, std::span<const double> strip_circulation, double speed,
