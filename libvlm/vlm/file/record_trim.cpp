@@ -113,7 +113,8 @@ void write_trim(const Hdf5File& file, const Hdf5Dataset& part, const Hdf5Dataset
   state("drive_force", {"N", "force of a pull or a motor"}, &TrimState::drive_force);
   state("wave_slope", {"rad", "slope of the face of a wave that drives the craft"}, &TrimState::wave_slope);
   state("deceleration", {"m/s2", "by which a coasting craft slows down"}, &TrimState::deceleration);
-  state("lean", {"m", "of a rider holding a pull, centre of mass behind the load station"}, &TrimState::lean);
+  state("lean", {"m", "rider's centre of mass behind the water's normal over the load station"},
+        &TrimState::lean);
   group.add("front_foot_share", {"1", "share of the load on the front foot"},
             [](const TrimPoint& p) { return p.front_foot_share; });
   group.add("power", {"W", "drag times speed"}, [](const TrimPoint& p) { return p.figures.power; });

@@ -46,8 +46,19 @@ DriveFigure drive_figure(Drive::Kind kind) {
   return {"slows down by, m/s²", [](const TrimPoint& p) { return if_solved(p, p.state.deceleration); }, 3};
 }
 
-bool rider_leans(const Drive& drive) {
-  return drive.kind == Drive::Kind::coasting || (drive.kind == Drive::Kind::pull && !drive.station);
+// What the lean is called where there may be one: on a wave the rider stands upright.
+const char* lean_name(const Drive& drive) {
+  switch (drive.kind) {
+  case Drive::Kind::wave:
+    return "rider behind the water's normal by, mm";
+  case Drive::Kind::pull:
+    return drive.station ? nullptr : "rider leans back by, mm";
+  case Drive::Kind::coasting:
+    return "rider leans back by, mm";
+  case Drive::Kind::motor:
+    break;
+  }
+  return nullptr;
 }
 
 Fields state_fields(const TrimPoint& p) {
@@ -200,8 +211,8 @@ TextTable figures_table(const StudyHead& head, const TrimResult& result,
       solved([](const TrimPoint& p) { return in_mm(p.state.load_station); }));
   if (loading.stance)
     add("front foot, %", 1, [](const TrimPoint& p) { return in_percent(if_solved(p, p.front_foot_share)); });
-  if (rider_leans(loading.drive))
-    add("rider leans back by, mm", 0, solved([](const TrimPoint& p) { return in_mm(p.state.lean); }));
+  if (const char* name = lean_name(loading.drive))
+    add(name, 0, solved([](const TrimPoint& p) { return in_mm(p.state.lean); }));
   add("lift, N", 1, solved([](const TrimPoint& p) { return p.state.lift; }));
   const std::vector<std::string> names = part_names(head.input.craft);
   std::vector<std::size_t> bearing;

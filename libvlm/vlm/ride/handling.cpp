@@ -136,7 +136,7 @@ std::optional<double> crossing(const Load& load, double least) {
   return -load.moment.y / load.force.z;
 }
 
-// Where the upright through the centre of all weight less buoyancy crosses the x axis.
+// Where the line across the stream through the centre of all weight less buoyancy crosses the x axis.
 double load_line_of(const Loading& loading, const RidingPoint& point, double density) {
   Vec3 moment = loading.rider.mass * deck_point(loading.deck, point.load_station);
   for (const Mass& m : loading.masses)

@@ -25,7 +25,7 @@ struct RidingPoint {
   double alpha = 0;        ///< angle of attack [rad]
   double load_station = 0; ///< [m]
   double wake_angle = 0;   ///< [rad] of the stream along which the wake lies
-  double lean = 0;         ///< of the rider held rigidly: centre of mass behind the load station [m]
+  double lean = 0;         ///< of the rider held rigidly [m], as in TrimState
 };
 
 /// How a trimmed craft answers to being moved, wake, depth and speed held where they are not what moves.
@@ -89,8 +89,8 @@ struct HandlingPoint {
 /// alpha_rate_derivatives have them. Weight, buoyancy and a pull keep their direction in space, a motor's
 /// thrust that in the craft.
 ///
-/// The line of the load is upright, across the stream, through the centre of all weight less buoyancy, the
-/// rider's at the load station.
+/// The line of the load goes across the stream, upright on flat water, through the centre of all weight less
+/// buoyancy, the rider's at the load station.
 ///
 /// Left out in the derivatives with angle of attack: that the wake turns with the stream, and the still
 /// surface in the axes of a craft that pitches. Sources: Etkin 1972, chapters 5 and 6, from memory. Throws

@@ -97,13 +97,13 @@ struct Inertia {
 
 /// How the rider counts among the masses.
 enum class RiderHold {
-  rigid,       ///< as held rigidly, standing upright over the load station, or leaning
+  rigid,       ///< as held rigidly, standing across the water over the load station, or leaning
   on_the_deck, ///< as a mass on the deck at the load station that bears no moment
 };
 
-/// Inertia of rider and masses together. load_station [m]; pitch of the craft against the horizontal [rad],
-/// nose-up: upright is so far ahead of the z axis; lean [m]: how far behind the upright over the load station
-/// the rider's centre of mass is. Both count for a rider held rigidly alone.
+/// Inertia of rider and masses together. load_station [m]; pitch of the craft against the water [rad],
+/// nose-up: the water's normal is so far ahead of the z axis; lean [m]: how far behind that normal over the
+/// load station the rider's centre of mass is. Both count for a rider held rigidly alone.
 Inertia inertia(const Loading&, double load_station, RiderHold, double pitch = 0, double lean = 0);
 
 /// Mass that the lift carries: all of it less the water displaced. density [kg/m³].

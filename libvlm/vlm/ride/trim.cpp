@@ -224,8 +224,9 @@ std::optional<TrimState> trim(const PlaneForms& forms, const Loading& loading, c
   if (loading.drive.kind == Drive::Kind::pull && !loading.drive.station)
     state.lean = state.drive_force * std::cos(loading.drive.angle) * loading.drive.height *
                  std::cos(state.alpha + loading.deck.angle) / (loading.rider.mass * standard_gravity);
-  else if (loading.drive.kind == Drive::Kind::coasting)
-    state.lean = state.deceleration / standard_gravity * loading.rider.centre_height;
+  else if (!is_driven(loading.drive)) // against what gravity or slowing down pulls forward
+    state.lean =
+        (std::tan(state.wave_slope) + state.deceleration / standard_gravity) * loading.rider.centre_height;
   return state;
 }
 

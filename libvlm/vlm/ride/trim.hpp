@@ -41,8 +41,8 @@ struct TrimState {
   double drive_force = 0;  ///< of a pull or a motor [N]
   double wave_slope = 0;   ///< of the face that the drag wants [rad]; on a wave
   double deceleration = 0; ///< [m/s²]; coasting
-  double lean = 0; ///< how far behind the upright over the load station the rider's centre of mass is [m]:
-                   ///< for a pull in the hands, over the feet, and against slowing down
+  double lean = 0; ///< how far behind the water's normal over the load station the rider's centre of mass is
+                   ///< [m]: for a pull in the hands, against slowing down and, standing upright, on a wave
 };
 
 /// The angle of attack and the load station that balance lift, weight, buoyancy, drag and drive with all
