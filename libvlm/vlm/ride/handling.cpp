@@ -61,8 +61,9 @@ public:
   double speed() const { return speed_; }
   double chord() const { return responses_.reference.chord; }
 
-  // All loads about the origin.
-  Load loads() const { return 0.5 * flow_slope(speed_, amplitudes_) + parasite_load(parasite_, axes_.drag); }
+  // Loads about the origin: of circulation alone; all.
+  Load circulation() const { return 0.5 * flow_slope(speed_, amplitudes_); }
+  Load loads() const { return circulation() + parasite_load(parasite_, axes_.drag); }
 
   // Derivatives about the origin, in axes that stay with the craft: with the speed; with angle of attack.
   Load by_speed() const { return flow_slope(1, amplitudes_) + parasite_slope(1, 0); }
@@ -309,8 +310,9 @@ Handling handling(const Craft& craft, const LatticeOptions& options, const DragC
                             figures_of(above, h.load_line, rigid, on_the_deck, {}), 2 * step);
     h.height_stiffness = dot(by_depth->force, flow.axes().lift);
     // Rounding of the two loads over the step.
-    const double least = 1e-7 * norm(flow.loads().force) / depth;
-    h.height_neutral_point = crossing(*by_depth, least);
+    const double least = 1e-7 * norm(flow.circulation().force) / depth;
+    // Without the skin that a mast wets besides: its drag acts high up and is no lift.
+    h.height_neutral_point = crossing((1 / (2 * step)) * (below.circulation() - above.circulation()), least);
   }
 
   const Matrix water = added_mass(craft, flow.responses().system.influence(), {}, pool);

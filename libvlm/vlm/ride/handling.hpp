@@ -70,10 +70,11 @@ struct Handling {
   double load_line = 0;    ///< x [m], where the line of action of all weight less buoyancy crosses the x axis
   /// Near a free still surface, their changes per metre of depth at the same angle of attack.
   std::optional<HandlingFigures> per_depth;
-  std::optional<double> height_stiffness;     ///< near one, lift gained per metre of depth [N/m]
-  std::optional<double> height_neutral_point; ///< x [m], where that lift acts; unset if there is none
-  RideModes rigid;                            ///< with the rider held rigidly
-  RideModes on_the_deck;                      ///< with the rider as a mass on the deck
+  std::optional<double> height_stiffness; ///< near one, lift gained per metre of depth [N/m]
+  /// x [m], where that lift acts: the resultant of what circulation's loads gain; unset if there is none.
+  std::optional<double> height_neutral_point;
+  RideModes rigid;       ///< with the rider held rigidly
+  RideModes on_the_deck; ///< with the rider as a mass on the deck
 };
 
 /// One speed of several, as it is put out.
