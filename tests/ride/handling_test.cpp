@@ -196,6 +196,34 @@ TEST(Handling, ChangesWithDepthAreThoseBetweenSetUpsOfTheirOwn) {
   EXPECT_TRUE(h.per_depth->static_margin && h.per_depth->roll_damping);
 }
 
+// Sinking by a metre takes a metre of clearance: lift of set-ups of their own at two clearances.
+TEST(Handling, OverAWallLiftGrowsAsTheCraftSinks) {
+  Board board;
+  board.craft.moment_point = {};
+  board.craft.still_surface = {vlm::Boundary::wall, {}, 0.2, 0};
+  const vlm::Handling h = board.handling();
+  const auto point_at = [&](double clearance) {
+    vlm::Craft moved = board.craft;
+    moved.still_surface.clearance = clearance;
+    return vlm::polar_point(vlm::make_responses(moved, board.options, riding.wake_angle, {}, pool()),
+                            {riding.alpha});
+  };
+  constexpr double step = 1e-3;
+  const vlm::PolarPoint near = point_at(0.2 - step), away = point_at(0.2 + step);
+  const double stiffness = board.force_unit() * (near.lift_coefficient - away.lift_coefficient) / (2 * step);
+  ASSERT_TRUE(h.height_stiffness && h.height_neutral_point && h.per_depth);
+  EXPECT_NEAR(relative(*h.height_stiffness, stiffness), 0, 1e-4); // of third order
+  EXPECT_GT(stiffness, 100);
+  EXPECT_NEAR(*h.per_depth->neutral_point, (*near.neutral_point - *away.neutral_point) / (2 * step),
+              1e-4 * std::abs(*h.figures.neutral_point));
+  for (const vlm::RideModes* ride : {&h.rigid, &h.on_the_deck}) {
+    std::size_t roots = 0;
+    for (const vlm::Mode& mode : ride->modes)
+      roots += mode.frequency ? 2 : 1;
+    EXPECT_EQ(roots, 5U); // height, too
+  }
+}
+
 TEST(Handling, FarFromTheStillSurfaceHeightIsNeutral) {
   Board board;
   board.craft.still_surface = {};

@@ -266,6 +266,23 @@ void check_level(const Craft& craft, const Loading& loading, const RidingPoint& 
     throw Error("handling: found a bank, wanted level flight: set bank_deg = 0");
 }
 
+// How far what bounds the water is: the still surface above, or a wall below.
+std::optional<double> distance_of(const StillSurface& still) {
+  return still.boundary == Boundary::free   ? still.depth
+         : still.boundary == Boundary::wall ? still.clearance
+                                            : std::nullopt;
+}
+
+// A craft that rides lower [m]: deeper, and nearer to a wall.
+Craft sunk(Craft craft, double by) {
+  StillSurface& still = craft.still_surface;
+  if (still.depth)
+    *still.depth += by;
+  if (still.clearance)
+    *still.clearance -= by;
+  return craft;
+}
+
 HandlingFigures per_metre(const HandlingFigures& below, const HandlingFigures& above, double metres) {
   HandlingFigures change;
   for (const HandlingFigure& f : figure_list)
@@ -298,10 +315,9 @@ Handling handling(const Craft& craft, const LatticeOptions& options, const DragC
   h.figures = figures_of(flow, h.load_line, rigid, on_the_deck, lag);
 
   std::optional<Load> by_depth;
-  if (craft.still_surface.boundary == Boundary::free) {
-    const double depth = *craft.still_surface.depth, step = 1e-4 * depth;
-    Craft lowered = craft, raised = craft;
-    *lowered.still_surface.depth += step, *raised.still_surface.depth -= step;
+  if (const std::optional<double> distance = distance_of(craft.still_surface)) {
+    const double step = 1e-4 * *distance;
+    const Craft lowered = sunk(craft, step), raised = sunk(craft, -step);
     const Responses deeper = responses_of(lowered), higher = responses_of(raised);
     const FlowPast below(lowered, deeper, choice, body, point.speed, point.alpha),
         above(raised, higher, choice, body, point.speed, point.alpha);
@@ -310,7 +326,7 @@ Handling handling(const Craft& craft, const LatticeOptions& options, const DragC
                             figures_of(above, h.load_line, rigid, on_the_deck, {}), 2 * step);
     h.height_stiffness = dot(by_depth->force, flow.axes().lift);
     // Rounding of the two loads over the step.
-    const double least = 1e-7 * norm(flow.circulation().force) / depth;
+    const double least = 1e-7 * norm(flow.circulation().force) / *distance;
     // Without the skin that a mast wets besides: its drag acts high up and is no lift.
     h.height_neutral_point = crossing((1 / (2 * step)) * (below.circulation() - above.circulation()), least);
   }

@@ -68,9 +68,10 @@ struct RideModes {
 struct Handling {
   HandlingFigures figures; ///< all that are defined
   double load_line = 0;    ///< x [m], where the line of action of all weight less buoyancy crosses the x axis
-  /// Near a free still surface, their changes per metre of depth at the same angle of attack.
+  /// Near a free still surface or a wall, their changes per metre that the craft rides lower, at the same
+  /// angle of attack.
   std::optional<HandlingFigures> per_depth;
-  std::optional<double> height_stiffness; ///< near one, lift gained per metre of depth [N/m]
+  std::optional<double> height_stiffness; ///< near one, lift gained per metre lower [N/m]
   /// x [m], where that lift acts: the resultant of what circulation's loads gain; unset if there is none.
   std::optional<double> height_neutral_point;
   RideModes rigid;       ///< with the rider held rigidly
@@ -85,10 +86,10 @@ struct HandlingPoint {
 };
 
 /// Figures of a trimmed point: exact derivatives of one set-up for all motions; those with respect to depth
-/// are central differences over two more, a ten thousandth of the depth above and below. Drag that does not
-/// come of circulation counts in all but roll. Water's inertia and late downwash as added_mass and
-/// alpha_rate_derivatives have them. Weight, buoyancy and a pull keep their direction in space, a motor's
-/// thrust that in the craft.
+/// are central differences over two more, the craft sunk and raised by a ten thousandth of its depth or, over
+/// a wall, of its clearance. Drag that does not come of circulation counts in all but roll. Water's inertia
+/// and late downwash as added_mass and alpha_rate_derivatives have them. Weight, buoyancy and a pull keep
+/// their direction in space, a motor's thrust that in the craft.
 ///
 /// The line of the load goes across the stream, upright on flat water, through the centre of all weight less
 /// buoyancy, the rider's at the load station.

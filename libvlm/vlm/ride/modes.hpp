@@ -77,8 +77,8 @@ struct Mode {
 };
 
 /// The modes, fastest first. A place that no force depends on (that along the path always, height far from
-/// the still surface) gives none. speed V [m/s], chord c [m]: of the reduced frequency. Eigenvalues of the
-/// first-order system (Etkin 1972, chapter 6, from memory). Throws Error (run) for a mass that cannot be
+/// still surface and wall) gives none. speed V [m/s], chord c [m]: of the reduced frequency. Eigenvalues of
+/// the first-order system (Etkin 1972, chapter 6, from memory). Throws Error (run) for a mass that cannot be
 /// inverted or a figure that is not finite.
 std::vector<Mode> modes(const LongitudinalMotion&, double speed, double chord);
 
