@@ -236,6 +236,20 @@ TEST(ParasiteDrag, OfSprayIsThatWorkedByHand) {
   EXPECT_NEAR(items[1].drag, 0.432, 1e-12);
 }
 
+TEST(ParasiteDrag, OfSprayBelowItsRangeSaysSo) {
+  // 3 √(9.80665 · 0.1) = 2.9709 m/s for a chord of 100 mm.
+  const Craft craft = craft_of({wing(naca_section("0012"), "mast")});
+  Lattice lattice = lattice_of(craft);
+  lattice.piercings = {{0, 0.9, 0.1}};
+  const DragItem fast = items_of(craft, lattice, {}, 0, 2.971)[1],
+                 slow = items_of(craft, lattice, {}, 0, 2.970)[1];
+  EXPECT_EQ(fast.source.find("hold"), std::string::npos) << fast.source;
+  EXPECT_EQ(slow.source, fast.source +
+                             "; below 3 sqrt(g c) = 2.97 m/s it does not hold, and the mast's waves are "
+                             "left out");
+  EXPECT_NEAR(slow.drag / fast.drag, 2.970 * 2.970 / (2.971 * 2.971), 1e-12);
+}
+
 TEST(ParasiteDrag, RefusesWhatIsNoFlow) {
   const Craft craft = craft_of({wing()});
   const Lattice lattice = lattice_of(craft);

@@ -5,6 +5,7 @@
 #include <numbers>
 
 #include <vlm/base/error.hpp>
+#include <vlm/base/gravity.hpp>
 #include <vlm/shape/outline.hpp>
 
 namespace vlm {
@@ -156,6 +157,22 @@ double footing_drag(const std::vector<Footing>& footings, std::size_t surface, c
   return sum;
 }
 
+// The method of spray and, at a speed too slow for it, that it is.
+std::string spray_source(const std::vector<Footing>& footings, std::size_t surface, double speed) {
+  double chord = 0;
+  for (const Footing& footing : footings)
+    if (footing.surface == surface)
+      chord = std::max(chord, footing.chord);
+  std::string source = "0.24 on thickness squared, Hoerner 1965, chapter 10";
+  const double least = 3 * std::sqrt(standard_gravity * chord);
+  if (speed < least) {
+    const std::string rounded = std::to_string(std::round(100 * least) / 100);
+    source += "; below 3 sqrt(g c) = " + rounded.substr(0, rounded.find('.') + 3) +
+              " m/s it does not hold, and the mast's waves are left out";
+  }
+  return source;
+}
+
 bool stands_on(const std::vector<Footing>& footings, std::size_t surface) {
   return std::any_of(footings.begin(), footings.end(),
                      [&](const Footing& f) { return f.surface == surface; });
@@ -194,7 +211,7 @@ std::vector<DragItem> parasite_drag(const Craft& craft, const Lattice& lattice,
       items.push_back({craft.surfaces[i].name + " - still surface", "spray",
                        footing_drag(lattice.piercings, i, outlines[i], pressure,
                                     [](double t) { return spray_drag_coefficient * t * t; }),
-                       "0.24 on thickness squared, Hoerner 1965, chapter 10",
+                       spray_source(lattice.piercings, i, speed),
                        footing_point(lattice.piercings, i, outlines[i])});
   return items;
 }

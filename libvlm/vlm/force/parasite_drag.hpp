@@ -38,7 +38,8 @@ struct DragItem {
 
 /// Profile and parasite drag of a craft, item by item: surfaces in their order, the strips of each summed;
 /// the fuselage, along its axis; junctions at the lattice's roots; spray at its piercings. What a surface has
-/// none of is left out, and so are surfaces without strips. Of the fuselage the whole skin counts, what roots
+/// none of is left out, and so are surfaces without strips. The source of spray says where the speed is too
+/// slow for it. Of the fuselage the whole skin counts, what roots
 /// cover included. body: body_figures of the craft. Other arguments and errors as of profile_drag.
 std::vector<DragItem> parasite_drag(const Craft&, const Lattice&, const std::optional<FuselageFigures>& body,
                                     const DragChoice&, std::span<const double> lift_coefficient,
