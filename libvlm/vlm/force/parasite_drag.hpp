@@ -27,13 +27,15 @@ struct StripDrag {
 std::vector<StripDrag> profile_drag(const Craft&, const Lattice&, const DragChoice&,
                                     std::span<const double> lift_coefficient, double speed);
 
-/// One share of the drag of a craft, lift apart.
+/// One share of the drag of a craft.
 struct DragItem {
-  std::string part;   ///< "front wing", "fuselage", "front wing - fuselage", "mast - still surface"
-  std::string cause;  ///< "friction and form", "section polar", "blunt trailing edge", "junction", "spray"
-  double drag = 0;    ///< [N], 0 or above
+  std::string part; ///< "front wing", "fuselage", "front wing - fuselage", "mast - still surface", "craft"
+  /// "induced", "tilt of the lift by the turn"; "friction and form", "section polar", "blunt trailing edge",
+  /// "junction", "spray".
+  std::string cause;
+  double drag = 0;    ///< [N], 0 or above but of the first two: a surface in another's upwash is pulled along
   std::string source; ///< the method and where it was published, for output
-  std::optional<Vec3> point; ///< where it acts [m]; unset for induced drag, which the near field places
+  std::optional<Vec3> point; ///< where it acts [m]; unset for the first two, which the near field places
 };
 
 /// Profile and parasite drag of a craft, item by item: surfaces in their order, the strips of each summed;
