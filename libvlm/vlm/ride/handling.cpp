@@ -1,5 +1,6 @@
 #include <vlm/ride/handling.hpp>
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 
@@ -12,6 +13,7 @@
 #include <vlm/force/polar_point.hpp>
 #include <vlm/force/responses.hpp>
 #include <vlm/ride/trim.hpp>
+#include <vlm/shape/outline.hpp>
 
 namespace vlm {
 namespace {
@@ -206,8 +208,17 @@ Matrix added_mass_at(const Matrix& about_origin, const StreamAxes& axes, const V
   return m;
 }
 
+// That a fluctuating flow passes: the largest mean chord but of a mast, whatever makes the coefficients.
+double passed_chord(const Craft& craft) {
+  double chord = 0;
+  for (const Surface& surface : craft.surfaces)
+    if (!surface.pierces)
+      chord = std::max(chord, outline_figures(surface).mean_chord);
+  return chord;
+}
+
 RideModes modes_of(const FlowPast& flow, const Loading& loading, const RidingPoint& point, RiderHold hold,
-                   double density, const Matrix& water, const Load& lag,
+                   double density, double chord, const Matrix& water, const Load& lag,
                    const std::optional<Load>& by_depth) {
   RideModes ride{inertia(loading, point.load_station, hold, point.alpha, point.lean), {}};
   const Vec3& centre = ride.inertia.centre;
@@ -233,7 +244,7 @@ RideModes modes_of(const FlowPast& flow, const Loading& loading, const RidingPoi
   for (const Mass& m : loading.masses)
     f.attitude_moment -= density * m.displaced_volume * standard_gravity * dot(m.centre - centre, axes.lift);
   f.added_mass = added_mass_at(water, axes, centre);
-  ride.modes = modes(motion_of(f), flow.speed(), flow.chord());
+  ride.modes = modes(motion_of(f), flow.speed(), chord);
   return ride;
 }
 
@@ -332,8 +343,10 @@ Handling handling(const Craft& craft, const LatticeOptions& options, const DragC
   }
 
   const Matrix water = added_mass(craft, flow.responses().system.influence(), {}, pool);
-  h.rigid = modes_of(flow, loading, point, RiderHold::rigid, density, water, lag, by_depth);
-  h.on_the_deck = modes_of(flow, loading, point, RiderHold::on_the_deck, density, water, lag, by_depth);
+  const double chord = passed_chord(craft);
+  h.rigid = modes_of(flow, loading, point, RiderHold::rigid, density, chord, water, lag, by_depth);
+  h.on_the_deck =
+      modes_of(flow, loading, point, RiderHold::on_the_deck, density, chord, water, lag, by_depth);
   return h;
 }
 

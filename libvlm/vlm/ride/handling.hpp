@@ -88,8 +88,9 @@ struct HandlingPoint {
 /// Figures of a trimmed point: exact derivatives of one set-up for all motions; those with respect to depth
 /// are central differences over two more, the craft sunk and raised by a ten thousandth of its depth or, over
 /// a wall, of its clearance. Drag that does not come of circulation counts in all but roll. Water's inertia
-/// and late downwash as added_mass and alpha_rate_derivatives have them. Weight, buoyancy and a pull keep
-/// their direction in space, a motor's thrust that in the craft.
+/// and late downwash as added_mass and alpha_rate_derivatives have them. The chord of reduced frequencies is
+/// the largest mean chord of all surfaces but a mast, whatever the reference. Weight, buoyancy and a pull
+/// keep their direction in space, a motor's thrust that in the craft.
 ///
 /// The line of the load goes across the stream, upright on flat water, through the centre of all weight less
 /// buoyancy, the rider's at the load station.
