@@ -384,6 +384,76 @@ TEST(Handling, ModesSolveTheEquationsOfMotion) {
   }
 }
 
+// The board as a placement study has it, at a lift without a loading, its stabilizer turned by an amplitude.
+// The figures are differences of the loads in full of a craft whose stabilizer is set so, about the point
+// where its resultant crosses the x axis: as it pitches and turns through still water, is met from the side,
+// rolls. The skin's drag goes along the stream, so sideslip gives it a moment about the upright alone.
+TEST(Handling, WithoutALoadingFiguresAreDifferencesOfLoadsAboutTheCentreOfLift) {
+  Board board;
+  board.craft.moment_point = {};
+  board.loading.masses.clear(); // whose buoyancy is no part of these
+  Board set = board;
+  const double turn = 0.02, step = 1e-4;
+  set.craft.surfaces[1].incidence += turn;
+  const vlm::Responses there = set.responses();
+  const auto at = [&](const vlm::Condition& condition) { return vlm::polar_point(there, condition); };
+  const double unit = board.force_unit(), chord = vlm::reference(board.craft).chord,
+               span = vlm::reference(board.craft).span;
+  const vlm::PolarPoint steady = at({riding.alpha}), steeper = at({riding.alpha + step}),
+                        flatter = at({riding.alpha - step});
+  const auto along_z = [](const vlm::PolarPoint& p) {
+    return p.lift_coefficient * std::cos(p.condition.alpha) +
+           (p.induced_drag_coefficient + *p.near_drag_excess) * std::sin(p.condition.alpha);
+  };
+  const double centre = -chord * steady.pitching_moment_coefficient / along_z(steady),
+               neutral = -chord *
+                         (steeper.pitching_moment_coefficient - flatter.pitching_moment_coefficient) /
+                         (along_z(steeper) - along_z(flatter));
+  const Full full{board, {centre, 0, 0}};
+  const auto pitch_slope = [&](std::size_t variable) {
+    State ahead{}, behind{};
+    ahead[variable] = step, behind[variable] = -step;
+    return (full.loads(there, ahead)[2] - full.loads(there, behind)[2]) / (2 * step);
+  };
+  const vlm::PolarPoint from_starboard = at({riding.alpha, step}), from_port = at({riding.alpha, -step}),
+                        rolling = at({riding.alpha, 0, {step, 0, 0}}),
+                        back = at({riding.alpha, 0, {-step, 0, 0}});
+  const vlm::ParasiteSum skin = full.skin(there, riding.speed, riding.alpha);
+  const double side_force = unit *
+                            (from_starboard.side_force_coefficient - from_port.side_force_coefficient) /
+                            (2 * step),
+               yaw_about_origin =
+                   unit * span *
+                   (from_starboard.yawing_moment_coefficient - from_port.yawing_moment_coefficient) /
+                   (2 * step),
+               // Of the force in the craft's axes, where steady drag turns with the stream.
+      side_in_craft = side_force - unit * (steady.induced_drag_coefficient + *steady.near_drag_excess),
+               yaw = yaw_about_origin + centre * side_in_craft + skin.drag_by_x - skin.drag * centre,
+               roll = -unit * span * span / (2 * riding.speed) *
+                      (rolling.rolling_moment_coefficient - back.rolling_moment_coefficient) / (2 * step);
+
+  const vlm::Ride ride = vlm::make_ride(board.craft, board.options, {}, board.drag, board.loading);
+  const vlm::TurnShape shape{1, std::nullopt};
+  vlm::TrimmedCraft t =
+      vlm::craft_to_trim(riding.speed, vlm::make_responses(board.craft, board.options, riding.wake_angle,
+                                                           {&shape, 1}, pool(), vlm::Motions::all));
+  vlm::carry_at_wake(t, ride, unit * steady.lift_coefficient, {&turn, 1});
+  ASSERT_NEAR(t.state.alpha, riding.alpha, 1e-9);
+  const vlm::HandlingFigures f = vlm::handling_without_loading(ride, t, {&turn, 1});
+  EXPECT_NEAR(*f.neutral_point, neutral, 1e-6);
+  EXPECT_NEAR(*f.static_margin, (neutral - centre) / chord, 1e-5);
+  EXPECT_NEAR(relative(*f.pitch_stiffness, -pitch_slope(3)), 0, 1e-5);
+  // A turn counts in the axial stream that the craft meets as a whole; set so, the stabilizer also meets what
+  // its height of 8 mm makes of the pitch rate, beside 0.56 m behind: 0.02 · 8/560.
+  EXPECT_NEAR(relative(*f.pitch_rate_damping, -pitch_slope(2)), 0, 4e-4);
+  EXPECT_NEAR(relative(*f.roll_damping, roll), 0, 1e-5);
+  EXPECT_NEAR(relative(*f.roll_per_torque, 1 / roll), 0, 1e-5);
+  EXPECT_NEAR(relative(*f.side_force, side_force), 0, 1e-5);
+  EXPECT_NEAR(relative(*f.yaw_stiffness, yaw), 0, 1e-5);
+  EXPECT_FALSE(f.deck_pitch_stiffness || f.deck_pitch_rate_damping || f.deck_pitch_lag_damping ||
+               f.pitch_lag_damping);
+}
+
 // The lift acts below the centre of mass, and topples the more the higher that is. Straight above each other,
 // two centres differ by (L − dD/dα) per metre of height: as the craft pitches up, lift leans back and drag
 // grows, which pulls it up again. With CDi = CL²/(πA) dD/dα is some half of the lift here, and the rest is
