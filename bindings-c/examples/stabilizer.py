@@ -11,7 +11,7 @@ import os
 import sys
 from ctypes import POINTER, Structure, byref, c_char_p, c_double, c_int, c_size_t, c_void_p
 
-library = ctypes.CDLL(os.environ.get("VLM_LIBRARY", "libvlm-c.so.0"))  # 0: VLM_ABI of the header used here
+library = ctypes.CDLL(os.environ.get("VLM_LIBRARY", "libvlm-c.so.1"))  # 1: VLM_ABI of the header used here
 library.vlm_message.restype = c_char_p
 
 

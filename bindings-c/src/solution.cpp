@@ -1,6 +1,8 @@
 #include <algorithm>
 #include <memory>
 #include <stdexcept>
+#include <string_view>
+#include <utility>
 
 #include <vlm/flow/velocity.hpp>
 #include <vlm/force/drag_breakdown.hpp>
@@ -107,19 +109,19 @@ std::vector<Vec3> points_of(std::span<const double> numbers) {
   return points;
 }
 
+constexpr std::pair<std::string_view, double vlm_drag::*> causes_of_drag[] = {
+    {"induced", &vlm_drag::induced},
+    {"tilt of the lift by the turn", &vlm_drag::tilt_by_turn},
+    {"friction and form", &vlm_drag::friction_and_form},
+    {"section polar", &vlm_drag::section_polar},
+    {"blunt trailing edge", &vlm_drag::blunt_trailing_edge},
+    {"junction", &vlm_drag::junction},
+    {"spray", &vlm_drag::spray}};
+
 double& of_cause(vlm_drag& drag, const std::string& cause) {
-  if (cause == "induced")
-    return drag.induced;
-  if (cause == "friction and form")
-    return drag.friction_and_form;
-  if (cause == "section polar")
-    return drag.section_polar;
-  if (cause == "blunt trailing edge")
-    return drag.blunt_trailing_edge;
-  if (cause == "junction")
-    return drag.junction;
-  if (cause == "spray")
-    return drag.spray;
+  for (const auto& [name, place] : causes_of_drag)
+    if (name == cause)
+      return drag.*place;
   throw std::logic_error("drag without a place in vlm_drag: " + cause);
 }
 

@@ -25,7 +25,7 @@
 #define VLM_VERSION_MINOR 1 /**< likewise */
 #define VLM_VERSION_PATCH 0 /**< likewise */
 /** Rises when a program that was compiled with an older header must be compiled anew; the soname has it. */
-#define VLM_ABI 0
+#define VLM_ABI 1
 
 #if defined(__GNUC__)
 #define VLM_API __attribute__((visibility("default"))) /**< what the shared library shows */
@@ -518,6 +518,7 @@ typedef struct vlm_drag {
   double lift;                /**< across the stream */
   double total;               /**< all drag */
   double induced;             /**< far field */
+  double tilt_by_turn;        /**< tilt of the lift by rates, of either sign */
   double friction_and_form;   /**< of surfaces and fuselage */
   double section_polar;       /**< of sections with a drag of their own */
   double blunt_trailing_edge; /**< base drag */
