@@ -58,6 +58,20 @@ TEST(Compare, WrongCasesAreRefused) {
                  even + ": found no [rider], wanted [rider] and [deck] (docs/case.md) to balance it");
 }
 
+TEST(Compare, RecordReplacesNoCase) {
+  const TestFolder folder;
+  const std::string first = written(folder, "Tern 840", 1, 1), larger = written(folder, "Tern 1016", 1.1, 1),
+                    other = written(folder, "Plover", 1, 1.1);
+  for (const std::string& file : {larger, other}) {
+    const std::string kept = content(file);
+    const Outcome outcome = run_program("vlm-compare", {first, larger, "--swap", other, "-o", file});
+    EXPECT_EQ(outcome.exit_code, 2);
+    EXPECT_EQ(outcome.out, "");
+    EXPECT_NE(outcome.err.find(file + ": found a file that is no record"), std::string::npos) << outcome.err;
+    EXPECT_EQ(content(file), kept);
+  }
+}
+
 TEST(Compare, RecordIsReadByStrangers) {
   const TestFolder folder;
   const std::string first = written(folder, "Tern 840", 1, 1), larger = written(folder, "Tern 1016", 1.1, 1);

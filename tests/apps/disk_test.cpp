@@ -40,9 +40,9 @@ constexpr const char* told_and_spared = "disk\nexit 1\nan older record\nfoil.h5\
 
 TEST(Disk, FullIsToldAndSparesTheOlderRecord) {
   const auto outcome = on_small_disk(R"(echo disk
-printf 'an older record' > foil.h5
+printf '\211HDF\r\n\032\nan older record' > foil.h5
 "$@" > /dev/null; echo "exit $?"
-cat foil.h5; echo; ls
+tail -n 1 foil.h5; echo; ls
 mount -o remount,size=10m none .
 "$@" > /dev/null; echo "exit $?"
 ls; h5dump -a /complete foil.h5 | grep '(0)')");
@@ -59,10 +59,10 @@ TEST(Disk, LimitOfFileSizeIsToldAndSparesTheOlderRecord) {
   const TestFolder folder;
   const Outcome outcome =
       run_program("sh", {"-c", R"(cd "$0" || exit 99
-printf 'an older record' > foil.h5
+printf '\211HDF\r\n\032\nan older record' > foil.h5
 trap '' XFSZ; ulimit -f 256
 "$@" > /dev/null; echo "exit $?"
-cat foil.h5; echo; ls)",
+tail -n 1 foil.h5; echo; ls)",
                          folder.path(), polar_program, even, "--angle-deg", "0:10:0.01", "-o", "foil.h5"});
   EXPECT_EQ(outcome.err, "vlm-polar: error: foil.h5.partial: cannot be written: File too large; make room or "
                          "write elsewhere\n");
@@ -71,10 +71,10 @@ cat foil.h5; echo; ls)",
 
 TEST(Disk, ReadOnlyIsToldBeforeTheStudy) {
   const auto outcome = on_small_disk(R"(echo disk
-printf 'an older record' > foil.h5
+printf '\211HDF\r\n\032\nan older record' > foil.h5
 mount -o remount,ro none .
 "$@"; echo "exit $?"
-cat foil.h5; echo; ls
+tail -n 1 foil.h5; echo; ls
 mount -o remount,rw,size=10m none .
 "$@" > /dev/null; echo "exit $?"
 ls; h5dump -a /complete foil.h5 | grep '(0)')");

@@ -55,6 +55,9 @@ stations = [
 ]
 )";
 
+// Begins as files of HDF5 do.
+const std::string older_record = "\x89HDF\r\n\x1a\nan older record";
+
 // Figures that a reader of the record must find, for read_record_h5py.py.
 class Expected {
 public:
@@ -486,20 +489,20 @@ TEST_F(Record, HoldsACaseOfAnyLength) {
 }
 
 TEST_F(Record, DoesNotHarmAnOlderOneUntilClosed) {
-  std::ofstream(path) << "an older record";
+  std::ofstream(path) << older_record;
   {
     RecordWriter writer(path, input, lattice, 0.03, "vlm-polar heron.toml");
     EXPECT_FALSE(writer.note());
     const PolarPoint point = polar_point_at(0.02);
     writer.polar_sink()({&point, 1});
   }
-  EXPECT_EQ(read(path), "an older record");
+  EXPECT_EQ(read(path), older_record);
   ASSERT_TRUE(std::filesystem::exists(partial));
 
   RecordWriter writer(path, input, lattice, 0.03, "vlm-polar heron.toml");
   ASSERT_TRUE(writer.note());
   EXPECT_NE(writer.note()->find("heron.h5.partial: left by"), std::string::npos) << *writer.note();
-  EXPECT_EQ(read(path), "an older record");
+  EXPECT_EQ(read(path), older_record);
   writer.close(true);
   EXPECT_FALSE(std::filesystem::exists(partial));
   expect_readable(Expected()("/@complete", {1}).missing("/polar"));
@@ -515,13 +518,21 @@ TEST_F(Record, IsRefusedWhereNoneCanBe) {
   EXPECT_TRUE(std::filesystem::is_empty(folder));
 }
 
-TEST_F(Record, DoesNotReplaceItsCase) {
+// A case, points of a contour, a start of HDF5 that is cut short: whatever it is, it is not lost.
+TEST_F(Record, ReplacesNothingButRecords) {
   const std::filesystem::path file = folder / "heron.toml";
-  std::ofstream(file) << rescue_board;
-  expect_error(ErrorKind::input, "such as heron.h5", [&] {
-    RecordWriter(folder / "." / "heron.toml", read_case(file), lattice, 0.05, "vlm-polar");
-  });
-  EXPECT_EQ(read(file), rescue_board);
+  for (const std::string& kept :
+       {std::string(rescue_board), std::string("1 0\n"), older_record.substr(0, 7)}) {
+    std::ofstream(file) << kept;
+    expect_error(ErrorKind::input,
+                 "heron.toml: found a file that is no record and would be lost, wanted another name for the "
+                 "record, such as heron-record.h5",
+                 [&] { start_at(folder / "." / "heron.toml"); });
+    EXPECT_EQ(read(file), kept);
+  }
+  std::ofstream(path).close(); // empty, as a name that a script has taken is
+  RecordWriter(path, input, lattice, 0.05, "vlm-polar heron.toml").close(true);
+  expect_readable(Expected()("/@complete", {1}));
 }
 
 TEST_F(Record, IsWrittenByOneRunAtATime) {
@@ -562,7 +573,7 @@ private:
 };
 
 TEST_F(Record, OnAFullDiskIsAnErrorAndSparesTheOlderOne) {
-  std::ofstream(path) << "an older record";
+  std::ofstream(path) << older_record;
   testing::internal::CaptureStderr();
   for (const rlim_t bytes : {0UL, 4096UL, 20'000UL, 60'000UL}) {
     const FullDisk disk(bytes);
@@ -576,7 +587,7 @@ TEST_F(Record, OnAFullDiskIsAnErrorAndSparesTheOlderOne) {
     EXPECT_FALSE(std::filesystem::exists(partial));
   }
   EXPECT_EQ(testing::internal::GetCapturedStderr(), "");
-  EXPECT_EQ(read(path), "an older record");
+  EXPECT_EQ(read(path), older_record);
   // With room again the same run goes through.
   RecordWriter writer(path, input, lattice, 0.05, "vlm-polar heron.toml");
   EXPECT_FALSE(writer.note());

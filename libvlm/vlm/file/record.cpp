@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <ctime>
+#include <fstream>
 #include <functional>
 #include <system_error>
 #include <type_traits>
@@ -28,8 +29,16 @@
 namespace vlm {
 namespace {
 
+// Whether a file begins as one of HDF5 does (HDF5 File Format Specification, II.A. Superblock).
+bool is_hdf5(const std::filesystem::path& path) {
+  constexpr std::string_view signature = "\x89HDF\r\n\x1a\n";
+  std::string start(signature.size(), '\0');
+  std::ifstream(path, std::ios::binary).read(start.data(), static_cast<std::streamsize>(start.size()));
+  return start == signature;
+}
+
 // Refuses a path that no record can be put at.
-void check_place(const std::filesystem::path& path, const std::filesystem::path& case_path) {
+void check_place(const std::filesystem::path& path) {
   const auto refuse = [&](const std::string& found, const std::string& wanted) {
     throw Error(path.string() + ": found " + found + ", wanted " + wanted);
   };
@@ -44,9 +53,9 @@ void check_place(const std::filesystem::path& path, const std::filesystem::path&
     refuse("a directory", "a file name for the record");
   if (std::filesystem::exists(status) && !std::filesystem::is_regular_file(status))
     refuse("something that is no plain file", "a file name for the record");
-  if (std::filesystem::equivalent(path, case_path, ignored))
-    refuse("the case file",
-           "another name for the record, such as " + path.filename().replace_extension(".h5").string());
+  if (std::filesystem::exists(status) && std::filesystem::file_size(path, ignored) > 0 && !is_hdf5(path))
+    refuse("a file that is no record and would be lost",
+           "another name for the record, such as " + path.stem().string() + "-record.h5");
 }
 
 std::string utc_now() {
@@ -298,7 +307,7 @@ struct RecordWriter::State {
 RecordWriter::RecordWriter(const std::filesystem::path& path, const Case& input, const Lattice& lattice,
                            std::optional<double> wake_angle, std::string_view command) {
   const Hdf5Quiet quiet;
-  check_place(path, input.path);
+  check_place(path);
   state_ = std::make_unique<State>(path, input, lattice);
   write_root(state_->file().id(), input, lattice, wake_angle, command);
 }

@@ -37,8 +37,8 @@ class RecordWriter {
 public:
   /// Starts a record. The case as it is run: its operation holds what the command gave in place of the
   /// file's. wake_angle [rad] of the stream along which the wake lies; unset if it is laid anew at each angle
-  /// of attack. command: the command line, for the reader. Throws Error (input) if the path is that of the
-  /// case or of something that is no plain file, its folder is missing, or another run is writing this
+  /// of attack. command: the command line, for the reader. Throws Error (input) if the path is that of
+  /// something other than a record or an empty file, its folder is missing, or another run is writing this
   /// record; Error (run) if PATH.partial cannot be created.
   RecordWriter(const std::filesystem::path&, const Case&, const Lattice&, std::optional<double> wake_angle,
                std::string_view command);
