@@ -259,6 +259,18 @@ TEST(Polar, FiguresDoNotDependOnThreads) {
             polar_output({swept, "--angle-deg", "0:3:1", "--csv", "--threads", "3"}));
 }
 
+// At the steeper angles the craft stands out of the water.
+TEST(Polar, AStudyThatFailsLeavesNoRecord) {
+  const TestFolder folder;
+  const std::string record = folder / "foil.h5";
+  const Outcome outcome = run_program(
+      "vlm-polar", {heron, "--angle-deg", "0:40:10", "--relay-wake", "--depth-mm", "120", "-o", record});
+  EXPECT_EQ(outcome.exit_code, 2);
+  EXPECT_NE(outcome.err.find("error: "), std::string::npos);
+  EXPECT_FALSE(std::filesystem::exists(record));
+  EXPECT_FALSE(std::filesystem::exists(record + ".partial"));
+}
+
 TEST(Polar, RecordIsWrittenBesideTheTable) {
   const TestFolder folder;
   const std::string record = folder / "foil.h5";

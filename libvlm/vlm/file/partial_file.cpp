@@ -4,6 +4,7 @@
 #include <cstdio>
 #include <cstring>
 #include <system_error>
+#include <utility>
 
 #include <fcntl.h>
 #include <sys/file.h>
@@ -40,10 +41,11 @@ PartialFile::PartialFile(const std::filesystem::path& path) : path_(path), parti
 }
 
 PartialFile::~PartialFile() {
+  remove(); // while it is locked: once it is not, the name may be another run's
   ::close(bytes_.descriptor);
 }
 
-void PartialFile::check_written() const {
+void PartialFile::check_written() {
   if (bytes_.error == 0)
     return;
   remove();
@@ -51,8 +53,9 @@ void PartialFile::check_written() const {
   fail("cannot be written");
 }
 
-void PartialFile::remove() const {
-  ::unlink(partial_.c_str());
+void PartialFile::remove() {
+  if (std::exchange(there_, false))
+    ::unlink(partial_.c_str());
 }
 
 void PartialFile::finish() {
@@ -67,6 +70,7 @@ void PartialFile::finish() {
     errno = why;
     fail("cannot be renamed to " + path_.filename().string());
   }
+  there_ = false;
 }
 
 void PartialFile::fail(const std::string& what) const {

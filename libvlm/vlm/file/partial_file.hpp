@@ -7,8 +7,8 @@
 
 namespace vlm {
 
-/// The file PATH.partial that becomes PATH when all is written, locked while it is open so that no other run
-/// takes it for a leftover.
+/// The file PATH.partial that becomes PATH when all is written and else goes with this object, locked while
+/// it is open so that no other run takes it for a leftover.
 class PartialFile {
 public:
   /// Throws Error (run) if it cannot be created, Error if another run holds it.
@@ -23,19 +23,18 @@ public:
 
   /// Throws Error (run) if something could not be written. The file is removed then: what is useless shall
   /// not keep a disk full.
-  void check_written() const;
-
-  void remove() const; ///< as if there had been none
+  void check_written();
 
   /// Gives the record its name, once all is written and HDF5 is through with it. Throws Error (run) if it
   /// cannot.
   void finish();
 
 private:
+  void remove();
   [[noreturn]] void fail(const std::string& what) const;
 
   std::filesystem::path path_, partial_;
-  bool replaces_ = false;
+  bool replaces_ = false, there_ = true; // under the name with .partial
   Hdf5Bytes bytes_;
 };
 

@@ -637,12 +637,6 @@ void RecordWriter::write_handling(std::span<const HandlingPoint> points) {
   vlm::write_handling(state_->file(), points);
 }
 
-void RecordWriter::discard() {
-  const Hdf5Quiet quiet;
-  state_->partial.remove();
-  state_.reset();
-}
-
 void RecordWriter::close(bool complete) {
   const Hdf5Quiet quiet;
   set_attribute(state_->file().id(), "complete", complete ? 1 : 0);

@@ -29,10 +29,10 @@ std::string sha256(std::string_view text);
 
 /// A record being made: one HDF5 file, laid out as docs/record.md says.
 ///
-/// It claims PATH.partial at once, is written there as it comes, and gets its own name when closed: a run
-/// that dies leaves an older record of that name as it was. All calls, those of the sinks too, must come from
-/// one thread at a time. Every call throws Error (run) for a figure that is not finite; sinks also if the
-/// file cannot be written, on a full disk say.
+/// It claims PATH.partial at once, is written there as it comes, and gets its own name when closed. Without
+/// that nothing is left of it, or PATH.partial if the run is killed, and an older record of that name is as
+/// it was. All calls, those of the sinks too, must come from one thread at a time. Every call throws Error
+/// (run) for a figure that is not finite; sinks also if the file cannot be written, on a full disk say.
 class RecordWriter {
 public:
   /// Starts a record. The case as it is run: its operation holds what the command gave in place of the
@@ -43,12 +43,11 @@ public:
   RecordWriter(const std::filesystem::path&, const Case&, const Lattice&, std::optional<double> wake_angle,
                std::string_view command);
 
-  /// Without close before, leaves PATH.partial.
   ~RecordWriter();
   RecordWriter(const RecordWriter&) = delete;
   RecordWriter& operator=(const RecordWriter&) = delete;
 
-  /// Set if a run that died had left its PATH.partial, which is replaced: a sentence for the user.
+  /// Set if a run that was killed had left its PATH.partial, which is replaced: a sentence for the user.
   const std::optional<std::string>& note() const;
 
   /// Adds the group /polar and returns the sink that fills it, for use before close. At most once.
@@ -99,10 +98,6 @@ public:
   /// last call. Throws Error (run) if the file cannot be written, on a full disk say; the older record is
   /// then as it was.
   void close(bool complete);
-
-  /// Ends without a record: what has been written is removed, an older record stays. Nothing may be written
-  /// after.
-  void discard();
 
 private:
   struct State;

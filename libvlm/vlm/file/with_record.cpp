@@ -121,11 +121,8 @@ PlacementResult placement_study_with_record(Case& input, const Lattice& lattice,
   result.summary = run_placement_study(
       ride, study, [&](const PlacementPoint& p) { result.points.push_back(p); }, control, pool);
   if (result.summary.complete && std::none_of(result.points.begin(), result.points.end(),
-                                              [](const PlacementPoint& p) { return p.solved(); })) {
-    if (record) // an older one stays
-      record->discard();
+                                              [](const PlacementPoint& p) { return p.solved(); }))
     throw Error("no place of the surface can be: " + result.points.front().refusal);
-  }
   if (result.summary.complete)
     result.without_image = placement_study_without_image(ride, study, control, pool);
   result.summary.complete = result.summary.complete && !control.cancelled();

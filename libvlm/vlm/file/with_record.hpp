@@ -19,8 +19,8 @@
 namespace vlm {
 
 // Studies with all that their outputs show, written to a record on the way. The case is as it is run: its
-// operation, wake and lattice hold what was asked for in place of the file's. If a run that died had left its
-// PATH.partial, the case gets a note of it. Errors are those of the studies and of RecordWriter.
+// operation, wake and lattice hold what was asked for in place of the file's. If a run that was killed had
+// left its PATH.partial, the case gets a note of it. Errors are those of the studies and of RecordWriter.
 
 /// The record that a study leaves.
 struct RecordChoice {
