@@ -10,6 +10,7 @@
 
 #include <vlm/base/error.hpp>
 #include <vlm/base/version.hpp>
+#include <vlm/file/record.hpp>
 
 namespace po = boost::program_options;
 
@@ -367,6 +368,8 @@ std::optional<Command> read_command(const Program& program, const po::options_de
   const std::vector<std::string>& files = command.files;
   if (files.size() > 1 && !program.takes_several_cases)
     throw Error("found two case files, " + quoted(files[0]) + " and " + quoted(files[1]) + ", wanted one");
+  if (const auto record = command.record()) // before long work
+    check_record_place(*record);
   return command;
 }
 

@@ -6,7 +6,7 @@
 #include <vlm/base/error.hpp>
 #include <vlm/base/thread_pool.hpp>
 #include <vlm/file/comparison_output.hpp>
-#include <vlm/file/record.hpp>
+#include <vlm/file/with_record.hpp>
 
 #include "options.hpp"
 #include "program.hpp"
@@ -95,12 +95,13 @@ int compare_program(int argc, const char* const* argv) {
     for (const Case& input : result.new_family)
       choice.new_family.push_back(stabilizer_of(input));
   }
+  Case& first = result.cases.front();
+  const auto record = start_record(first, make_lattice(first.craft, first.lattice), given_angle(first.wake),
+                                   {command->record(), command->line});
   result.comparison = compare(rides, choice, control, pool);
-  if (const auto path = command->record(); path && !result.comparison.crafts.empty()) {
-    const Case& first = result.cases.front();
-    RecordWriter record(*path, first, make_lattice(first.craft, first.lattice), std::nullopt, command->line);
-    record.write_comparison(result);
-    record.close(result.comparison.complete);
+  if (record && !result.comparison.crafts.empty()) {
+    record->write_comparison(result);
+    record->close(result.comparison.complete);
   }
   (form == Form::json  ? write_comparison_json
    : form == Form::csv ? write_comparison_csv

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <iostream>
+#include <memory>
 #include <numbers>
 
 #include <vlm/base/error.hpp>
@@ -104,17 +105,11 @@ struct Setting {
   Case& input;
   const Ride ride;
   const std::vector<double> speeds;
-  const RunControl control;
   ThreadPool& pool;
 
   StudyHead head(const Lattice& lattice) const {
-    const bool given = input.wake.along == WakeChoice::Along::body || input.wake.angle;
-    return {program.name,
-            input,
-            lattice,
-            given ? std::optional(input.wake.angle.value_or(0)) : std::nullopt,
-            given ? "as given" : "each speed's own",
-            ride.body};
+    const auto given = given_angle(input.wake);
+    return {program.name, input, lattice, given, given ? "as given" : "each speed's own", ride.body};
   }
   StudyHead head(const TrimmedCraft& t) const {
     StudyHead head = this->head(t.responses.system.lattice());
@@ -124,17 +119,8 @@ struct Setting {
   }
 };
 
-// Writes a record, if the command asks for one; write fills it.
-template <class Write>
-void record(const Setting& s, const StudyHead& head, bool complete, const Write& write) {
-  const auto path = s.command.record();
-  if (!path)
-    return;
-  RecordWriter writer(*path, s.input, head.lattice, head.wake_angle, s.command.line);
-  if (writer.note())
-    s.input.notes.push_back(*writer.note());
-  write(writer);
-  writer.close(complete);
+std::unique_ptr<RecordWriter> start(const Setting& s, const StudyHead& head) {
+  return start_record(s.input, head.lattice, head.wake_angle, {s.command.record(), s.command.line});
 }
 
 template <class Result, class Table, class Json, class Csv>
@@ -153,31 +139,41 @@ double only_speed(const Setting& s, const std::string& option) {
   return s.speeds.front();
 }
 
+// Every view watches for Ctrl-C from its record on, if its study heeds it: what comes before ends at once.
 int balance_program(const Setting& s, std::optional<FittedIncidence> fitted) {
   const Lattice lattice = make_lattice(s.input.craft, s.input.lattice);
-  TrimResult result = trim_with_marks(s.ride, s.speeds, s.control, s.pool);
+  const StudyHead head = s.head(lattice);
+  const RunControl control = study_control();
+  const auto record = start(s, head);
+  TrimResult result = trim_with_marks(s.ride, s.speeds, control, s.pool);
   result.fitted = std::move(fitted);
   if (result.summary.complete)
     check_any(result);
-  write_record(result, s.input, lattice, {s.command.record(), s.command.line});
-  put_out(s.command, s.head(lattice), result, write_trim_table, write_trim_json, write_trim_csv);
+  if (record && !result.points.empty()) {
+    record->write_trim(result);
+    record->close(result.summary.complete);
+  }
+  put_out(s.command, head, result, write_trim_table, write_trim_json, write_trim_csv);
   return finish(result.summary.complete);
 }
 
 int handling_program(const Setting& s) {
   const Lattice lattice = make_lattice(s.input.craft, s.input.lattice);
+  const StudyHead head = s.head(lattice);
+  const RunControl control = study_control();
+  const auto record = start(s, head);
   HandlingResult result;
   result.num_wanted = s.speeds.size();
   result.summary = handling_at_speeds(
-      s.ride, s.speeds, [&](const HandlingPoint& point) { result.points.push_back(point); }, s.control,
-      s.pool);
+      s.ride, s.speeds, [&](const HandlingPoint& point) { result.points.push_back(point); }, control, s.pool);
   if (result.summary.complete && std::none_of(result.points.begin(), result.points.end(),
                                               [](const HandlingPoint& p) { return p.handling.has_value(); }))
     throw Error("--speeds-m-s: " + result.points.front().refusal);
-  if (!result.points.empty())
-    record(s, s.head(lattice), result.summary.complete,
-           [&](RecordWriter& writer) { writer.write_handling(result.points); });
-  put_out(s.command, s.head(lattice), result, write_handling_table, write_handling_json, write_handling_csv);
+  if (record && !result.points.empty()) {
+    record->write_handling(result.points);
+    record->close(result.summary.complete);
+  }
+  put_out(s.command, head, result, write_handling_table, write_handling_json, write_handling_csv);
   return finish(result.summary.complete);
 }
 
@@ -188,11 +184,16 @@ int internal_loads_program(const Setting& s) {
   result.speed = speed;
   const TrimmedCraft t = trimmed_craft(at_load_factor(s.ride, result.load_factor), speed, s.pool);
   check_limit(s.ride.craft, t);
+  const StudyHead head = s.head(t);
+  const auto record = start(s, head);
   result.condition.alpha = t.state.alpha;
   result.beams = internal_loads(s.ride.craft, t.responses, result.condition, {}, speed, s.pool);
   result.summary = {1, true, t.num_factorisations, t.num_solves};
-  record(s, s.head(t), true, [&](RecordWriter& writer) { writer.write_internal_loads(result); });
-  put_out(s.command, s.head(t), result, write_internal_loads_table, write_internal_loads_json,
+  if (record) {
+    record->write_internal_loads(result);
+    record->close(true);
+  }
+  put_out(s.command, head, result, write_internal_loads_table, write_internal_loads_json,
           write_internal_loads_csv);
   return finish(true);
 }
@@ -202,19 +203,23 @@ int reach_program(const Setting& s) {
   if (!s.input.craft.still_surface.depth)
     throw Error(
         "--reach-bank-deg: found no depth to go with it, wanted depth_mm under [water] or --depth-mm");
-  const TrimmedCraft t = trimmed_craft(s.ride, speed, s.pool);
-  check_limit(s.ride.craft, t);
   ReachResult result;
-  result.study.condition.alpha = t.state.alpha;
   result.study.depths = {*s.input.craft.still_surface.depth};
   result.study.banks = s.command.banks("reach-bank-deg");
+  const TrimmedCraft t = trimmed_craft(s.ride, speed, s.pool);
+  check_limit(s.ride.craft, t);
+  const StudyHead head = s.head(t);
+  const RunControl control = study_control();
+  const auto record = start(s, head);
+  result.study.condition.alpha = t.state.alpha;
   result.summary = run_reach_study(
       s.input.craft, s.input.lattice, result.study,
-      [&](const ReachPoint& point) { result.points.push_back(point); }, s.control, s.pool);
-  if (!result.points.empty())
-    record(s, s.head(t), result.summary.complete,
-           [&](RecordWriter& writer) { writer.write_reach(result.study, result.points); });
-  put_out(s.command, s.head(t), result, write_reach_table, write_reach_json, write_reach_csv);
+      [&](const ReachPoint& point) { result.points.push_back(point); }, control, s.pool);
+  if (record && !result.points.empty()) {
+    record->write_reach(result.study, result.points);
+    record->close(result.summary.complete);
+  }
+  put_out(s.command, head, result, write_reach_table, write_reach_json, write_reach_csv);
   return finish(result.summary.complete);
 }
 
@@ -255,7 +260,6 @@ int trim_program(int argc, const char* const* argv) {
   const auto command = read_command(program, own, argc, argv);
   if (!command)
     return finish(true);
-  const RunControl control = study_control();
   command->form(); // refuses two at once before anything is solved
   ThreadPool pool(command->num_threads());
   Case input = command->read_case();
@@ -270,9 +274,9 @@ int trim_program(int argc, const char* const* argv) {
   std::optional<FittedIncidence> fitted = fit(*command, input, speeds, pool);
   if (view == "internal-loads" || view == "reach-bank-deg")
     input.operation.speed = speeds.front();
-  const Setting setting{
-      *command, input,   make_ride(input.craft, input.lattice, input.wake, input.drag, *input.loading),
-      speeds,   control, pool};
+  const Setting setting{*command, input,
+                        make_ride(input.craft, input.lattice, input.wake, input.drag, *input.loading), speeds,
+                        pool};
   return view == "handling"         ? handling_program(setting)
          : view == "internal-loads" ? internal_loads_program(setting)
          : view == "reach-bank-deg" ? reach_program(setting)

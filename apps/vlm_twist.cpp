@@ -176,7 +176,7 @@ int placement_program(const Command& command, Case input, const RunControl& cont
   const OperatingWake wake = wake_as_drawn(ride, study.speed, study.lift, pool);
   study.wake_angle = wake.angle;
   const Lattice lattice = make_lattice(input.craft, input.lattice, wake.angle);
-  const bool given = input.wake.along == WakeChoice::Along::body || input.wake.angle;
+  const bool given = given_angle(input.wake).has_value();
   PlacementResult result = placement_study_with_record(input, lattice, ride, study, limits,
                                                        {command.record(), command.line}, control, pool);
   result.summary.num_factorisations += wake.num_factorisations;
@@ -205,7 +205,7 @@ int twist_program(int argc, const char* const* argv) {
   const TwistLimits limits = limits_of(*command);
   const TwistStudy study = study_of(*command, input);
 
-  const bool given = input.wake.along == WakeChoice::Along::body || input.wake.angle;
+  const bool given = given_angle(input.wake).has_value();
   const OperatingWake wake =
       operating_wake(input.craft, input.lattice, input.wake, study.lift_coefficient, pool);
   const Responses responses = twist_responses(input.craft, input.lattice, study, wake.angle, pool);

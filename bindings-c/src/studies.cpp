@@ -252,8 +252,13 @@ vlm_status vlm_run_trim(const vlm_case* handle, const double* speeds, size_t cou
     ThreadPool pool(how.num_threads());
     const Ride ride = make_ride(input.craft, input.lattice, input.wake, input.drag, *input.loading);
     auto trim = std::make_unique<vlm_trim>();
+    const auto record =
+        start_record(input, make_lattice(input.craft, input.lattice), given_angle(input.wake), how.record());
     trim->result = trim_with_marks(ride, at_speeds, how.control, pool);
-    write_record(trim->result, input, make_lattice(input.craft, input.lattice), how.record());
+    if (record && !trim->result.points.empty()) {
+      record->write_trim(trim->result);
+      record->close(trim->result.summary.complete);
+    }
     slot = trim.release();
     return status_of(slot->result.summary);
   });

@@ -1,4 +1,7 @@
+#include <fcntl.h>
 #include <gtest/gtest.h>
+#include <sys/file.h>
+#include <unistd.h>
 
 #include <nlohmann/json.hpp>
 
@@ -172,6 +175,21 @@ TEST(CommandLine, RecordOntoADirectoryOrIntoNoFolderIsRefused) {
   expect_refused("vlm-polar", polar_words({"-o", nowhere}),
                  nowhere + ": found no folder '" + (folder / "none").string() +
                      "', wanted one that exists: create it first");
+}
+
+// Each of these studies fails, which must not be found out before another run's record is.
+TEST(CommandLine, RecordIsClaimedBeforeTheStudy) {
+  const TestFolder folder;
+  const std::string record = folder / "foil.h5", partial = record + ".partial";
+  const int held = open(partial.c_str(), O_RDWR | O_CREAT | O_CLOEXEC, 0600);
+  ASSERT_EQ(flock(held, LOCK_EX), 0);
+  const std::string wanted =
+      record + ": found another run writing this record, wanted none: wait for it, or give another name";
+  const std::string ridden = test_case("ridden.toml");
+  expect_refused("vlm-trim", {ridden, "--speeds-m-s", "1", "-o", record}, wanted);
+  expect_refused("vlm-trim", {ridden, "--speeds-m-s", "1", "--handling", "-o", record}, wanted);
+  expect_refused("vlm-compare", {heron, heron, "-o", record}, wanted);
+  close(held);
 }
 
 TEST(CommandLine, MissingCaseFileIsRefused) {

@@ -72,6 +72,20 @@ TEST(Compare, RecordReplacesNoCase) {
   }
 }
 
+TEST(Compare, SaysThatARunWasKilled) {
+  const TestFolder folder;
+  const std::string first = written(folder, "Tern 840", 1, 1), larger = written(folder, "Tern 1016", 1.1, 1),
+                    record = folder / "range.h5",
+                    note = record + ".partial: left by a run that did not end, replaced";
+  std::ofstream(record + ".partial") << "half a record";
+  const json result = json::parse(run_program("vlm-compare", {first, larger, "-o", record, "--json"}).out);
+  EXPECT_EQ(result["points"][0]["notes"].back(), note);
+  EXPECT_EQ(result["points"][1]["notes"].dump().find("left by"), std::string::npos);
+  std::ofstream(record + ".partial") << "half a record";
+  const std::string table = run_program("vlm-compare", {first, larger, "-o", record}).out;
+  EXPECT_NE(table.find("– A, note: " + note.substr(0, 60)), std::string::npos) << table;
+}
+
 TEST(Compare, RecordIsReadByStrangers) {
   const TestFolder folder;
   const std::string first = written(folder, "Tern 840", 1, 1), larger = written(folder, "Tern 1016", 1.1, 1);

@@ -70,4 +70,27 @@ TEST(Interrupt, PlacementsAreKeptAsFarAsTheyCame) {
   expect_closed_incomplete(folder);
 }
 
+TEST(Interrupt, TrimHasItsRecordFromTheStart) {
+  const TestFolder folder;
+  const Outcome outcome =
+      interrupted(folder, "vlm-trim", {test_case("ridden.toml"), "--speeds-m-s", "5:9:0.001", "--json"});
+  EXPECT_EQ(outcome.exit_code, 130);
+  EXPECT_EQ(outcome.err, "");
+  expect_cut_short(outcome);
+  EXPECT_FALSE(std::filesystem::exists(folder / "foil.h5.partial"));
+}
+
+// A fit has nothing to show before its end, and Ctrl-C ends it at once.
+TEST(Interrupt, AFitEnds) {
+  const TestFolder folder;
+  RunningProgram program(folder, "vlm-trim",
+                         {test_case("ridden.toml"), "--speeds-m-s", "5:9:0.001", "--load-station-mm", "-100",
+                          "--incidence-deg", "-4:4"});
+  std::this_thread::sleep_for(std::chrono::milliseconds(300));
+  program.interrupt();
+  const Outcome outcome = program.wait();
+  EXPECT_EQ(outcome.exit_code, -1); // by the signal
+  EXPECT_EQ(outcome.out, "");
+}
+
 } // namespace

@@ -192,6 +192,20 @@ TEST(CInterface, RunsTwistStudies) {
   EXPECT_EQ(found.within_limits.index, marks.within_limits.value_or(0));
 }
 
+TEST(CInterface, TrimsClaimTheirRecordBeforeTheStudy) {
+  const TestFolder folder;
+  const auto handle = case_read();
+  const double speed = 1; // at which there is no balance
+  string record = (folder / "trim.h5").string();
+  const vlm_run run{[](std::size_t, std::size_t, void* user) {
+                      return std::filesystem::exists(*static_cast<string*>(user) + ".partial") ? 0 : 1;
+                    },
+                    &record, 1, record.c_str(), nullptr};
+  Handle<vlm_trim> trim(vlm_trim_free);
+  ASSERT_DONE(vlm_run_trim(handle.get, &speed, 1, &run, &trim.get));
+  EXPECT_TRUE(std::filesystem::exists(record));
+}
+
 TEST(CInterface, RunsTrims) {
   const TestFolder folder;
   const auto handle = case_read();

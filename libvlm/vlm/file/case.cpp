@@ -346,6 +346,10 @@ std::string name_of(WaterChoice::Kind kind) {
   return kind == WaterChoice::Kind::sea ? "sea" : "fresh";
 }
 
+std::optional<double> given_angle(const WakeChoice& wake) {
+  return wake.along == WakeChoice::Along::body ? 0 : wake.angle;
+}
+
 Case read_case(const std::filesystem::path& path) {
   return parse_case(read_text(path, "a case file (TOML 1.0)"), path);
 }

@@ -52,6 +52,10 @@ struct Case {
 /// Reads a case (TOML 1.0; docs/case.md). Throws Error: "FILE:LINE:COLUMN: KEY: found …, wanted …".
 Case read_case(const std::filesystem::path&);
 
+/// Angle of attack of the stream along which a wake lies in every study [rad], 0 along the body; unset if
+/// each study chooses its own.
+std::optional<double> given_angle(const WakeChoice&);
+
 /// Panels that a case may have, its fuselage's included: more would take hours.
 inline constexpr int most_panels = 50'000;
 

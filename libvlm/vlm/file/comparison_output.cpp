@@ -108,6 +108,7 @@ void write_comparison_json(std::ostream& out, const ComparisonResult& r) {
       for (Field& field : speed_fields(r.comparison.crafts[i], k))
         speeds.back().push_back(std::move(field));
     }
+    fields.push_back({"notes", r.cases[i].notes});
     fields.push_back({"speeds", speeds});
     return fields;
   });

@@ -166,7 +166,7 @@ std::vector<std::string> title_lines(const ComparisonResult& r, std::size_t show
   return lines;
 }
 
-// Why figures are missing, a line a reason.
+// Notes on the cases and why figures are missing, a line a reason.
 std::vector<std::string> reason_lines(const ComparisonResult& r, std::size_t shown_crafts) {
   std::vector<std::pair<std::string, std::string>> reasons; // crafts, and what they share
   const auto add = [&](std::size_t i, const std::string& what, const std::string& why) {
@@ -182,6 +182,8 @@ std::vector<std::string> reason_lines(const ComparisonResult& r, std::size_t sho
   };
   for (std::size_t i = 0; i < shown_crafts; ++i) {
     const ComparedCraft& c = r.comparison.crafts[i];
+    for (const std::string& note : r.cases[i].notes)
+      add(i, "note", note);
     add(i, "balance", c.refusal);
     add(i, "equal lift", c.equal_area_refusal);
     if (c.swap)

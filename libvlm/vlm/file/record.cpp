@@ -37,27 +37,6 @@ bool is_hdf5(const std::filesystem::path& path) {
   return start == signature;
 }
 
-// Refuses a path that no record can be put at.
-void check_place(const std::filesystem::path& path) {
-  const auto refuse = [&](const std::string& found, const std::string& wanted) {
-    throw Error(path.string() + ": found " + found + ", wanted " + wanted);
-  };
-  if (!path.has_filename())
-    refuse("no file name", "a name for the record, such as record.h5");
-  std::error_code ignored;
-  const std::filesystem::path folder = path.has_parent_path() ? path.parent_path() : ".";
-  if (!std::filesystem::is_directory(folder, ignored))
-    refuse("no folder '" + folder.string() + "'", "one that exists: create it first");
-  const auto status = std::filesystem::status(path, ignored);
-  if (std::filesystem::is_directory(status))
-    refuse("a directory", "a file name for the record");
-  if (std::filesystem::exists(status) && !std::filesystem::is_regular_file(status))
-    refuse("something that is no plain file", "a file name for the record");
-  if (std::filesystem::exists(status) && std::filesystem::file_size(path, ignored) > 0 && !is_hdf5(path))
-    refuse("a file that is no record and would be lost",
-           "another name for the record, such as " + path.stem().string() + "-record.h5");
-}
-
 std::string utc_now() {
   const std::time_t now = std::time(nullptr);
   std::tm parts{};
@@ -234,6 +213,26 @@ void write_derivative_group(const Hdf5File& file, const std::string& path,
 
 } // namespace
 
+void check_record_place(const std::filesystem::path& path) {
+  const auto refuse = [&](const std::string& found, const std::string& wanted) {
+    throw Error(path.string() + ": found " + found + ", wanted " + wanted);
+  };
+  if (!path.has_filename())
+    refuse("no file name", "a name for the record, such as record.h5");
+  std::error_code ignored;
+  const std::filesystem::path folder = path.has_parent_path() ? path.parent_path() : ".";
+  if (!std::filesystem::is_directory(folder, ignored))
+    refuse("no folder '" + folder.string() + "'", "one that exists: create it first");
+  const auto status = std::filesystem::status(path, ignored);
+  if (std::filesystem::is_directory(status))
+    refuse("a directory", "a file name for the record");
+  if (std::filesystem::exists(status) && !std::filesystem::is_regular_file(status))
+    refuse("something that is no plain file", "a file name for the record");
+  if (std::filesystem::exists(status) && std::filesystem::file_size(path, ignored) > 0 && !is_hdf5(path))
+    refuse("a file that is no record and would be lost",
+           "another name for the record, such as " + path.stem().string() + "-record.h5");
+}
+
 std::string sha256(std::string_view text) {
   unsigned char digest[EVP_MAX_MD_SIZE];
   unsigned length = 0;
@@ -307,7 +306,7 @@ struct RecordWriter::State {
 RecordWriter::RecordWriter(const std::filesystem::path& path, const Case& input, const Lattice& lattice,
                            std::optional<double> wake_angle, std::string_view command) {
   const Hdf5Quiet quiet;
-  check_place(path);
+  check_record_place(path);
   state_ = std::make_unique<State>(path, input, lattice);
   write_root(state_->file().id(), input, lattice, wake_angle, command);
 }

@@ -27,6 +27,11 @@ inline constexpr int record_version = 2;
 /// SHA-256 of a text, 64 hexadecimal digits in lower case.
 std::string sha256(std::string_view text);
 
+/// Throws Error (input) for a path where RecordWriter puts no record: that of something other than a record
+/// or an empty file, or in a folder that is missing. For asking before long work; RecordWriter asks by
+/// itself.
+void check_record_place(const std::filesystem::path&);
+
 /// A record being made: one HDF5 file, laid out as docs/record.md says.
 ///
 /// It claims PATH.partial at once, is written there as it comes, and gets its own name when closed. Without
@@ -37,9 +42,9 @@ class RecordWriter {
 public:
   /// Starts a record. The case as it is run: its operation holds what the command gave in place of the
   /// file's. wake_angle [rad] of the stream along which the wake lies; unset if it is laid anew at each angle
-  /// of attack. command: the command line, for the reader. Throws Error (input) if the path is that of
-  /// something other than a record or an empty file, its folder is missing, or another run is writing this
-  /// record; Error (run) if PATH.partial cannot be created.
+  /// of attack. command: the command line, for the reader. Throws Error as
+  /// check_record_place; Error (input) if another run is writing this record, Error (run) if PATH.partial
+  /// cannot be created.
   RecordWriter(const std::filesystem::path&, const Case&, const Lattice&, std::optional<double> wake_angle,
                std::string_view command);
 

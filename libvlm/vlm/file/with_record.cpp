@@ -10,16 +10,6 @@
 namespace vlm {
 namespace {
 
-// Starts the record that a study is to leave, if any.
-void start(std::optional<RecordWriter>& record, Case& input, const Lattice& lattice,
-           std::optional<double> wake_angle, const RecordChoice& choice) {
-  if (!choice.path)
-    return;
-  record.emplace(*choice.path, input, lattice, wake_angle, choice.command);
-  if (record->note())
-    input.notes.push_back(*record->note());
-}
-
 void write_marked_panels(RecordWriter& record, const Case& input, const Responses& responses,
                          const TwistResult& result) {
   const TwistMarks marks = twist_marks(result, responses.reference);
@@ -35,6 +25,16 @@ void write_marked_panels(RecordWriter& record, const Case& input, const Response
 
 } // namespace
 
+std::unique_ptr<RecordWriter> start_record(Case& input, const Lattice& lattice,
+                                           std::optional<double> wake_angle, const RecordChoice& choice) {
+  if (!choice.path)
+    return nullptr;
+  auto record = std::make_unique<RecordWriter>(*choice.path, input, lattice, wake_angle, choice.command);
+  if (record->note())
+    input.notes.push_back(*record->note());
+  return record;
+}
+
 double middle_angle(const std::vector<Condition>& conditions) {
   if (conditions.empty())
     throw Error("polar: found no condition, wanted one or more");
@@ -47,8 +47,7 @@ PolarResult polar_with_record(Case& input, const Lattice& lattice, const PolarCh
   const double middle = middle_angle(choice.conditions), laid = choice.wake_angle.value_or(middle);
   PolarResult result;
   result.conditions = choice.conditions;
-  std::optional<RecordWriter> record;
-  start(record, input, lattice, choice.wake_angle, record_choice);
+  const auto record = start_record(input, lattice, choice.wake_angle, record_choice);
   result.summary = polar(
       input.craft, input.lattice, result.conditions, choice.wake_angle,
       [&, to_record = record ? record->polar_sink() : nullptr](auto finished) {
@@ -92,8 +91,7 @@ TwistResult twist_study_with_record(Case& input, const Responses& responses, con
   TwistResult result;
   result.study = study;
   result.limits = limits;
-  std::optional<RecordWriter> record;
-  start(record, input, responses.system.lattice(), responses.wake_angle, record_choice);
+  const auto record = start_record(input, responses.system.lattice(), responses.wake_angle, record_choice);
   result.points = TwistPoints(input.craft, responses, study);
   const TwistSink sink = record ? record->twist_sink(study) : [](std::span<const TwistPoint>) {};
   result.summary = run_twist_study(input.craft, responses, study, sink, control, pool);
@@ -116,8 +114,7 @@ PlacementResult placement_study_with_record(Case& input, const Lattice& lattice,
   PlacementResult result;
   result.study = study;
   result.limits = limits;
-  std::optional<RecordWriter> record;
-  start(record, input, lattice, study.wake_angle, record_choice);
+  const auto record = start_record(input, lattice, study.wake_angle, record_choice);
   result.summary = run_placement_study(
       ride, study, [&](const PlacementPoint& p) { result.points.push_back(p); }, control, pool);
   if (result.summary.complete && std::none_of(result.points.begin(), result.points.end(),
@@ -144,18 +141,6 @@ TrimResult trim_with_marks(const Ride& ride, std::span<const double> speeds, con
     result.marks = speed_marks(ride, known, control, pool);
   result.summary.complete = result.summary.complete && !control.cancelled();
   return result;
-}
-
-void write_record(const TrimResult& result, Case& input, const Lattice& lattice, const RecordChoice& choice) {
-  if (result.points.empty())
-    return;
-  const bool given = input.wake.along == WakeChoice::Along::body || input.wake.angle;
-  std::optional<RecordWriter> record;
-  start(record, input, lattice, given ? std::optional(input.wake.angle.value_or(0)) : std::nullopt, choice);
-  if (!record)
-    return;
-  record->write_trim(result);
-  record->close(result.summary.complete);
 }
 
 } // namespace vlm

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <filesystem>
+#include <memory>
 #include <optional>
 #include <span>
 #include <string>
@@ -11,6 +12,7 @@
 #include <vlm/file/case.hpp>
 #include <vlm/file/placement_output.hpp>
 #include <vlm/file/polar_output.hpp>
+#include <vlm/file/record.hpp>
 #include <vlm/file/trim_output.hpp>
 #include <vlm/file/twist_output.hpp>
 #include <vlm/force/responses.hpp>
@@ -27,6 +29,12 @@ struct RecordChoice {
   std::optional<std::filesystem::path> path; ///< unset: none
   std::string command;                       ///< what asked for it, for the reader
 };
+
+/// Starts the record that a study is to leave, before the study; null if none is wanted. Every study does it
+/// here. If a run that was killed had left its PATH.partial, the case gets a note of it. wake_angle: as of
+/// RecordWriter.
+std::unique_ptr<RecordWriter> start_record(Case&, const Lattice&, std::optional<double> wake_angle,
+                                           const RecordChoice&);
 
 /// A polar to be made.
 struct PolarChoice {
@@ -55,9 +63,5 @@ PlacementResult placement_study_with_record(Case&, const Lattice&, const Ride&, 
 
 /// Trims at speeds [m/s] and, if none was left out, the speeds that stand out.
 TrimResult trim_with_marks(const Ride&, std::span<const double> speeds, const RunControl&, ThreadPool&);
-
-/// Writes the record of a trim; does nothing if the trim has no points, or no record is wanted. lattice: of
-/// the case.
-void write_record(const TrimResult&, Case&, const Lattice&, const RecordChoice&);
 
 } // namespace vlm
