@@ -1,6 +1,7 @@
 #include "border.hpp"
 
 #include <cstdio>
+#include <cstring>
 #include <string_view>
 
 #include <vlm/base/version.hpp>
@@ -22,7 +23,17 @@ static_assert(version_matches(), "vlm.h has the version of the project");
 } // namespace
 
 void keep_message(const char* function, const char* text) noexcept {
-  std::snprintf(message, sizeof message, "%s: %s", function, text);
+  std::size_t end = sizeof message - 1;
+  const int whole = std::snprintf(message, sizeof message, "%s: %s", function, text);
+  if (whole <= static_cast<int>(end))
+    return;
+  // All bytes of a letter of UTF-8 but its first are 10xxxxxx: of one that the cut goes through nothing
+  // stays.
+  const auto continues = [](char byte) { return (static_cast<unsigned char>(byte) & 0xC0U) == 0x80U; };
+  if (continues(text[end - std::strlen(function) - std::strlen(": ")]))
+    while (end > 0 && continues(message[--end])) {
+    }
+  message[end] = '\0';
 }
 
 void clear_message() noexcept {

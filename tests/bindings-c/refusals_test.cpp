@@ -411,6 +411,17 @@ TEST_F(CRefusals, AMessageTooLongIsCut) {
   vlm_case* none = nullptr;
   EXPECT_REFUSED(VLM_ERROR_INPUT, "aaa", vlm_case_read(string(5000, 'a').c_str(), &none));
   EXPECT_EQ(string(vlm_message()).size(), 2000U);
+  // "ü" is two bytes, "–" three: wherever the cut falls, what stays is whole letters.
+  for (const string& letter : {string("ü"), string("–")})
+    for (std::size_t shift = 0; shift < letter.size(); ++shift) {
+      string name(shift, 'a');
+      while (name.size() < 5000)
+        name += letter;
+      EXPECT_REFUSED(VLM_ERROR_INPUT, letter, vlm_case_read(name.c_str(), &none));
+      const string said = vlm_message();
+      EXPECT_GT(said.size() + letter.size(), 2000U);
+      EXPECT_EQ(said.substr(said.size() - letter.size()), letter);
+    }
 }
 
 } // namespace
