@@ -116,8 +116,27 @@ inline std::optional<double> optional_of(const double* number, const char* name)
   return number != nullptr ? std::optional(finite(*number, name)) : std::nullopt;
 }
 
+/// A figure on its way out. Throws Error (run) if it is not finite: what is asked for at the far end of the
+/// numbers overflows within.
+inline double sound(double value) {
+  if (!std::isfinite(value))
+    throw Error("found a figure that is not finite among the results, wanted speeds, angles, rates, lengths "
+                "and points of such a size as crafts have",
+                ErrorKind::run);
+  return value;
+}
+
 inline vlm_figure figure_of(const std::optional<double>& value) {
-  return {value.value_or(0), value ? 1 : 0};
+  return {sound(value.value_or(0)), value ? 1 : 0};
+}
+
+/// Fills an array with make(i), i counted from 0. Makes all twice, so that nothing is changed if one throws.
+template <class T, class Make>
+void fill(std::span<T> array, const Make& make) {
+  for (std::size_t i = 0; i < array.size(); ++i)
+    static_cast<void>(make(i));
+  for (std::size_t i = 0; i < array.size(); ++i)
+    array[i] = make(i);
 }
 
 inline Vec3 vector_of(const double* numbers, const char* name) {

@@ -287,8 +287,12 @@ vlm_status vlm_case_outline(const vlm_case* handle, size_t surface, vlm_outline*
   return guarded(__func__, [&] {
     const OutlineFigures f = outline_figures(surface_at(handle, surface));
     const Vec3& edge = f.mean_chord_leading_edge;
-    at(outline, "outline") = {f.area,          f.span, f.aspect_ratio, f.mean_chord, {edge.x, edge.y, edge.z},
-                              f.developed_area};
+    at(outline, "outline") = {sound(f.area),
+                              sound(f.span),
+                              sound(f.aspect_ratio),
+                              sound(f.mean_chord),
+                              {sound(edge.x), sound(edge.y), sound(edge.z)},
+                              sound(f.developed_area)};
   });
 }
 
@@ -338,7 +342,7 @@ vlm_status vlm_case_set_reference(vlm_case* handle, size_t surface) {
 vlm_status vlm_case_reference(const vlm_case* handle, vlm_reference* size) {
   return guarded(__func__, [&] {
     const Reference r = reference(at(handle, "handle").value.craft);
-    at(size, "reference") = {r.area, r.chord, r.span};
+    at(size, "reference") = {sound(r.area), sound(r.chord), sound(r.span)};
   });
 }
 
@@ -426,7 +430,7 @@ vlm_status vlm_case_operation(const vlm_case* handle, vlm_operation* operation) 
 vlm_status vlm_case_lift_coefficient(const vlm_case* handle, double* lift_coefficient) {
   return guarded(__func__, [&] {
     const Case& c = at(handle, "handle").value;
-    at(lift_coefficient, "lift_coefficient") = vlm::lift_coefficient(c.operation, c.craft);
+    at(lift_coefficient, "lift_coefficient") = sound(vlm::lift_coefficient(c.operation, c.craft));
   });
 }
 

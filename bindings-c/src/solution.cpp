@@ -24,13 +24,13 @@ Condition condition_of(const vlm_condition& c) {
 vlm_forces forces_of(const PolarPoint& p) {
   const Condition& c = p.condition;
   return {{c.alpha, c.beta, c.rates.x, c.rates.y, c.rates.z},
-          p.wake_angle,
-          p.lift_coefficient,
-          p.induced_drag_coefficient,
-          p.side_force_coefficient,
-          p.rolling_moment_coefficient,
-          p.pitching_moment_coefficient,
-          p.yawing_moment_coefficient,
+          sound(p.wake_angle),
+          sound(p.lift_coefficient),
+          sound(p.induced_drag_coefficient),
+          sound(p.side_force_coefficient),
+          sound(p.rolling_moment_coefficient),
+          sound(p.pitching_moment_coefficient),
+          sound(p.yawing_moment_coefficient),
           figure_of(p.near_drag_excess),
           figure_of(p.span_efficiency),
           figure_of(p.centre_of_lift),
@@ -38,10 +38,11 @@ vlm_forces forces_of(const PolarPoint& p) {
 }
 
 void fill_parts(const PolarPoint& point, vlm_part_forces* parts, std::size_t count) {
-  const std::span<vlm_part_forces> filled = array_of(point.parts.size(), parts, count, "parts");
-  std::transform(point.parts.begin(), point.parts.end(), filled.begin(), [](const PartLoads& p) {
-    return vlm_part_forces{p.lift,           p.induced_drag,    p.near_drag,     p.side_force,
-                           p.rolling_moment, p.pitching_moment, p.yawing_moment, figure_of(p.share)};
+  fill(array_of(point.parts.size(), parts, count, "parts"), [&](std::size_t i) {
+    const PartLoads& p = point.parts[i];
+    return vlm_part_forces{sound(p.lift),          sound(p.induced_drag),   sound(p.near_drag),
+                           sound(p.side_force),    sound(p.rolling_moment), sound(p.pitching_moment),
+                           sound(p.yawing_moment), figure_of(p.share)};
   });
 }
 
@@ -52,8 +53,10 @@ void fill_loading(const Lattice& lattice, const std::vector<double>& unit_circul
   for (double& gamma : circulation)
     gamma *= speed;
   const SpanLoading loading = span_loading(lattice, circulation, speed, density);
-  for (std::size_t i = 0; i < count; ++i)
-    filled[i] = {loading.circulation[i], loading.lift_per_metre[i], loading.lift_coefficient[i]};
+  fill(filled, [&](std::size_t i) {
+    return vlm_strip_loading{sound(loading.circulation[i]), sound(loading.lift_per_metre[i]),
+                             sound(loading.lift_coefficient[i])};
+  });
 }
 
 double speed_of(double speed) {
@@ -134,7 +137,7 @@ vlm_status vlm_operating_wake(const vlm_case* handle, double lift_coefficient, i
     double& result = at(wake_angle, "wake_angle");
     finite(lift_coefficient, "lift_coefficient");
     ThreadPool pool(num_threads);
-    result = operating_wake(c.craft, c.lattice, c.wake, lift_coefficient, pool).angle;
+    result = sound(operating_wake(c.craft, c.lattice, c.wake, lift_coefficient, pool).angle);
   });
 }
 
@@ -166,7 +169,7 @@ vlm_status vlm_solution_free(vlm_solution** handle) {
 vlm_status vlm_solution_reference(const vlm_solution* handle, vlm_reference* reference) {
   return guarded(__func__, [&] {
     const Reference& r = at(handle, "handle").responses.reference;
-    at(reference, "reference") = {r.area, r.chord, r.span};
+    at(reference, "reference") = {sound(r.area), sound(r.chord), sound(r.span)};
   });
 }
 
@@ -192,10 +195,12 @@ vlm_status vlm_solution_num_strips(const vlm_solution* handle, size_t* count) {
 vlm_status vlm_solution_strips(const vlm_solution* handle, vlm_strip* strips, size_t count) {
   return guarded(__func__, [&] {
     const std::vector<Strip>& cut = lattice_of(handle).strips;
-    const std::span<vlm_strip> filled = array_of(cut.size(), strips, count, "strips");
-    std::transform(cut.begin(), cut.end(), filled.begin(), [](const Strip& s) {
+    fill(array_of(cut.size(), strips, count, "strips"), [&](std::size_t i) {
+      const Strip& s = cut[i];
       const Vec3& edge = s.leading_edge;
-      return vlm_strip{s.surface, s.arc, s.width, s.span_fraction, s.chord, {edge.x, edge.y, edge.z}};
+      return vlm_strip{s.surface,      sound(s.arc),
+                       sound(s.width), sound(s.span_fraction),
+                       sound(s.chord), {sound(edge.x), sound(edge.y), sound(edge.z)}};
     });
   });
 }
@@ -227,9 +232,9 @@ vlm_status vlm_solution_drag(const vlm_solution* handle, const vlm_condition* co
         drag_breakdown(handle->craft, lattice_of(handle), handle->body, handle->drag, point, speed_of(speed));
     vlm_drag sum{};
     for (const DragItem& item : breakdown.items)
-      of_cause(sum, item.cause) += item.drag;
-    sum.lift = breakdown.lift;
-    sum.total = breakdown.total;
+      of_cause(sum, item.cause) += sound(item.drag);
+    sum.lift = sound(breakdown.lift);
+    sum.total = sound(breakdown.total);
     sum.lift_to_drag = figure_of(breakdown.lift_to_drag);
     result = sum;
   });
@@ -246,7 +251,7 @@ vlm_status vlm_solution_angle_for_lift(const vlm_solution* handle, double lift_c
     if (!found)
       throw Error("lift_coefficient: found " + std::to_string(lift_coefficient) +
                   ", which no angle of attack within 0.5 rad carries: ask for less");
-    result = *found;
+    result = sound(*found);
   });
 }
 
@@ -265,16 +270,17 @@ vlm_status vlm_solution_derivatives(const vlm_solution* handle, const vlm_condit
     const std::span<double> shared = num_shares == 0 && shares == nullptr
                                          ? std::span<double>()
                                          : array_of(values.size() * num_parts, shares, num_shares, "shares");
-    for (std::size_t i = 0; i < values.size(); ++i) {
+    for (const Derivative& d : values) // before any of the two arrays is changed
+      std::for_each(d.parts.begin(), d.parts.end(), sound);
+    fill(filled, [&](std::size_t i) {
       const Derivative& named = solution.derivatives[i];
-      filled[i] = {named.name.c_str(), named.unit.c_str(),
-                   named.group == DerivativeGroup::stiffness ? VLM_STIFFNESS
-                   : named.group == DerivativeGroup::damping ? VLM_DAMPING
-                                                             : VLM_COUPLING,
-                   values[i].value};
-      for (std::size_t k = 0; k < num_parts && !shared.empty(); ++k)
-        shared[i * num_parts + k] = values[i].parts[k];
-    }
+      return vlm_derivative{named.name.c_str(), named.unit.c_str(),
+                            named.group == DerivativeGroup::stiffness ? VLM_STIFFNESS
+                            : named.group == DerivativeGroup::damping ? VLM_DAMPING
+                                                                      : VLM_COUPLING,
+                            sound(values[i].value)};
+    });
+    fill(shared, [&](std::size_t i) { return values[i / num_parts].parts[i % num_parts]; });
   });
 }
 
@@ -288,8 +294,10 @@ vlm_status vlm_solution_velocity(const vlm_solution* handle, const vlm_condition
     ThreadPool pool(1);
     const std::vector<Vec3> found =
         velocity_at(solution.responses.system.influence(), flow.cause, flow.circulation, places, pool);
-    for (std::size_t i = 0; i < found.size(); ++i)
-      filled[3 * i] = found[i].x, filled[3 * i + 1] = found[i].y, filled[3 * i + 2] = found[i].z;
+    fill(filled, [&](std::size_t i) {
+      const Vec3& v = found[i / 3];
+      return sound(i % 3 == 0 ? v.x : i % 3 == 1 ? v.y : v.z);
+    });
   });
 }
 
@@ -303,6 +311,6 @@ vlm_status vlm_solution_downwash(const vlm_solution* handle, const vlm_condition
     ThreadPool pool(1);
     const std::vector<double> found =
         downwash_angle(solution.responses.system.influence(), flow.cause, flow.circulation, places, pool);
-    std::copy(found.begin(), found.end(), filled.begin());
+    fill(filled, [&](std::size_t i) { return sound(found[i]); });
   });
 }

@@ -94,15 +94,15 @@ vlm_trim_point point_of(const TrimPoint& p) {
   const TrimState& s = p.state;
   return {p.speed,
           1,
-          s.alpha,
-          s.load_station,
-          s.lift,
-          s.drag,
-          s.drive_force,
-          s.wave_slope,
-          s.deceleration,
-          p.figures.power,
-          p.wake_angle,
+          sound(s.alpha),
+          sound(s.load_station),
+          sound(s.lift),
+          sound(s.drag),
+          sound(s.drive_force),
+          sound(s.wave_slope),
+          sound(s.deceleration),
+          sound(p.figures.power),
+          sound(p.wake_angle),
           figure_of(p.lift_to_drag),
           figure_of(p.front_foot_share),
           figure_of(p.figures.share_of_limit)};
@@ -147,8 +147,7 @@ vlm_status vlm_polar_num_points(const vlm_polar* handle, size_t* count) {
 vlm_status vlm_polar_forces(const vlm_polar* handle, vlm_forces* points, size_t count) {
   return guarded(__func__, [&] {
     const std::vector<PolarPoint>& found = at(handle, "handle").result.points;
-    std::transform(found.begin(), found.end(), array_of(found.size(), points, count, "points").begin(),
-                   forces_of);
+    fill(array_of(found.size(), points, count, "points"), [&](std::size_t i) { return forces_of(found[i]); });
   });
 }
 
@@ -159,8 +158,7 @@ vlm_status vlm_polar_num_without_image(const vlm_polar* handle, size_t* count) {
 vlm_status vlm_polar_forces_without_image(const vlm_polar* handle, vlm_forces* points, size_t count) {
   return guarded(__func__, [&] {
     const std::vector<PolarPoint>& found = at(handle, "handle").result.without_image;
-    std::transform(found.begin(), found.end(), array_of(found.size(), points, count, "points").begin(),
-                   forces_of);
+    fill(array_of(found.size(), points, count, "points"), [&](std::size_t i) { return forces_of(found[i]); });
   });
 }
 
@@ -189,6 +187,10 @@ vlm_status vlm_run_twist_study(const vlm_case* handle, const vlm_twist_study* st
     const vlm_twist_study& given = at(study, "study");
     TwistStudy wanted;
     wanted.surface = index_of(given.surface, input.craft.surfaces.size(), "study.surface");
+    if (input.craft.surfaces[wanted.surface].pierces)
+      throw Refusal{VLM_ERROR_ARGUMENT,
+                    "study.surface: found the mast, whose incidence turns nothing, wanted "
+                    "a surface that lifts"};
     wanted.shape = shape_of(input, given.shape);
     wanted.incidences = numbers_of(given.incidences, given.num_incidences, "study.incidences");
     wanted.twists = numbers_of(given.twists, given.num_twists, "study.twists");
@@ -222,10 +224,14 @@ vlm_status vlm_twist_points(const vlm_twist* handle, vlm_twist_point* points, si
   return guarded(__func__, [&] {
     const TwistPoints& found = at(handle, "handle").result.points;
     const std::span<vlm_twist_point> filled = array_of(found.size(), points, count, "points");
-    found.visit([&](std::size_t first, std::span<const TwistPoint> chunk) {
-      for (std::size_t i = 0; i < chunk.size(); ++i)
-        filled[first + i] = point_of(chunk[i]);
-    });
+    const auto all = [&](const auto& take) {
+      found.visit([&](std::size_t first, std::span<const TwistPoint> chunk) {
+        for (std::size_t i = 0; i < chunk.size(); ++i)
+          take(first + i, point_of(chunk[i]));
+      });
+    };
+    all([](std::size_t, const vlm_twist_point&) {}); // changes nothing if one of them is refused
+    all([&](std::size_t i, const vlm_twist_point& p) { filled[i] = p; });
   });
 }
 
@@ -275,9 +281,7 @@ vlm_status vlm_trim_num_points(const vlm_trim* handle, size_t* count) {
 vlm_status vlm_trim_points(const vlm_trim* handle, vlm_trim_point* points, size_t count) {
   return guarded(__func__, [&] {
     const std::vector<TrimPoint>& found = at(handle, "handle").result.points;
-    const std::span<vlm_trim_point> filled = array_of(found.size(), points, count, "points");
-    for (std::size_t i = 0; i < count; ++i)
-      filled[i] = point_of(found[i]);
+    fill(array_of(found.size(), points, count, "points"), [&](std::size_t i) { return point_of(found[i]); });
   });
 }
 
@@ -291,12 +295,16 @@ vlm_status vlm_trim_refusal(const vlm_trim* handle, size_t point, const char** t
 vlm_status vlm_trim_marks(const vlm_trim* handle, vlm_speed_mark* marks, size_t count) {
   return guarded(__func__, [&] {
     const TrimResult& found = at(handle, "handle").result;
-    const std::span<vlm_speed_mark> filled = array_of(VLM_NUM_MARKS, marks, count, "marks");
-    for (std::size_t i = 0; i < count; ++i) {
-      filled[i] = {};
-      if (const auto& s = mark_at(found, i).at)
-        filled[i] = {1, s->speed, s->alpha, s->load_station, s->lift, s->drag, s->power};
-    }
+    fill(array_of(VLM_NUM_MARKS, marks, count, "marks"), [&](std::size_t i) {
+      const auto& s = mark_at(found, i).at;
+      return !s ? vlm_speed_mark{} : vlm_speed_mark{1,
+                                                    sound(s->speed),
+                                                    sound(s->alpha),
+                                                    sound(s->load_station),
+                                                    sound(s->lift),
+                                                    sound(s->drag),
+                                                    sound(s->power)};
+    });
   });
 }
 

@@ -5,6 +5,7 @@
 #include <limits>
 #include <string>
 #include <thread>
+#include <vector>
 
 #include <gtest/gtest.h>
 
@@ -247,6 +248,44 @@ TEST_F(CRefusals, Solving) {
   EXPECT_EQ(none, nullptr);
 }
 
+// What overflows within is an error, and nothing that the caller sees is changed.
+TEST_F(CRefusals, FiguresThatAreNotFinite) {
+  Handle<vlm_solution> all(vlm_solution_free);
+  ASSERT_EQ(vlm_solve(read.get, 0, VLM_MOTIONS_ALL, 1, &all.get), VLM_OK);
+  const vlm_condition whirling{0.1, 0, 1e155, 0, 0};
+  const char* const overflow = "not finite";
+  vlm_forces forces{};
+  EXPECT_REFUSED(VLM_ERROR_RUN, overflow, vlm_solution_forces(all.get, &whirling, &forces));
+  EXPECT_EQ(forces.lift_coefficient, 0);
+  vlm_part_forces parts[2]{};
+  EXPECT_REFUSED(VLM_ERROR_RUN, overflow, vlm_solution_part_forces(all.get, &whirling, parts, 2));
+  EXPECT_EQ(parts[0].lift_coefficient, 0);
+  std::vector<vlm_strip_loading> loading(16);
+  EXPECT_REFUSED(VLM_ERROR_RUN, overflow,
+                 vlm_solution_span_loading(all.get, &gliding, 1e160, loading.data(), loading.size()));
+  EXPECT_EQ(loading[0].circulation, 0);
+  vlm_drag drag{};
+  EXPECT_REFUSED(VLM_ERROR_RUN, overflow, vlm_solution_drag(all.get, &gliding, 1e160, &drag));
+  EXPECT_EQ(drag.total, 0);
+  std::vector<vlm_derivative> derivatives(30);
+  std::vector<double> shares(60);
+  const vlm_condition beyond{0.1, 0, 1e308, 1e308, 1e308};
+  EXPECT_REFUSED(VLM_ERROR_RUN, overflow,
+                 vlm_solution_derivatives(all.get, &beyond, derivatives.data(), 30, shares.data(), 60));
+  EXPECT_EQ(derivatives[0].name, nullptr);
+  EXPECT_EQ(shares, std::vector<double>(60));
+  const double points[] = {1, 0, 0, 1e200, 0, 0};
+  double velocity[6]{}, downwash[2]{};
+  EXPECT_REFUSED(VLM_ERROR_RUN, overflow, vlm_solution_velocity(all.get, &gliding, 5, points, velocity, 6));
+  EXPECT_EQ(velocity[0], 0);
+  EXPECT_REFUSED(VLM_ERROR_RUN, overflow, vlm_solution_downwash(all.get, &gliding, points, 6, downwash, 2));
+  EXPECT_EQ(downwash[0], 0);
+  Handle<vlm_polar> polar(vlm_polar_free);
+  ASSERT_EQ(vlm_run_polar(read.get, &whirling, 1, nullptr, nullptr, &polar.get), VLM_OK) << vlm_message();
+  EXPECT_REFUSED(VLM_ERROR_RUN, overflow, vlm_polar_forces(polar.get, &forces, 1));
+  EXPECT_EQ(forces.lift_coefficient, 0);
+}
+
 TEST_F(CRefusals, QueriesOfASolution) {
   std::size_t count = 0;
   const char* name = nullptr;
@@ -335,6 +374,15 @@ TEST_F(CRefusals, TwistStudies) {
   study.surface = 2;
   EXPECT_REFUSED(VLM_ERROR_ARGUMENT, "study.surface: found 2",
                  vlm_run_twist_study(read.get, &study, nullptr, &none));
+  Handle<vlm_case> masted(vlm_case_free);
+  ASSERT_EQ(vlm_case_copy(read.get, &masted.get), VLM_OK);
+  std::size_t section = 0;
+  ASSERT_EQ(vlm_case_add_naca_section(masted.get, "0012", &section), VLM_OK);
+  const vlm_station stations[] = {{0, 0.01, 0, 0.1, 0, section}, {0, 0.7, 0, 0.1, 0, section}};
+  const vlm_surface mast{"mast", {0, 0, 0}, 0, VLM_CURVE_STRAIGHT, 0, 1, 0, 0};
+  ASSERT_EQ(vlm_case_add_surface(masted.get, &mast, stations, 2), VLM_OK) << vlm_message();
+  EXPECT_REFUSED(VLM_ERROR_ARGUMENT, "study.surface: found the mast",
+                 vlm_run_twist_study(masted.get, &study, nullptr, &none));
   study.surface = 1, study.shape = "early";
   EXPECT_REFUSED(VLM_ERROR_INPUT, "\"early\", wanted one of linear",
                  vlm_run_twist_study(read.get, &study, nullptr, &none));
