@@ -111,43 +111,46 @@ TEST(LoadingCheck, NamesWhatIsWrong) {
   const auto expect = [](const std::string& wanted, const std::function<void(Loading&)>& spoil) {
     EXPECT_EQ(error_of(spoil), wanted);
   };
-  expect("mass of the rider [kg]: found 0.000000, wanted a number above 0",
-         [](Loading& l) { l.rider.mass = 0; });
-  expect("height of the rider's centre over the deck [m]: found -0.900000, wanted a number not below 0",
+  expect("mass of the rider [kg]: found 0, wanted a number above 0", [](Loading& l) { l.rider.mass = 0; });
+  expect("height of the rider's centre over the deck [m]: found -0.9, wanted a number not below 0",
          [](Loading& l) { l.rider.centre_height = -0.9; });
-  expect("pitch inertia of the rider [kg m2]: found -1.000000, wanted a number not below 0",
+  expect("pitch inertia of the rider [kg m2]: found -1, wanted a number not below 0",
          [](Loading& l) { l.rider.pitch_inertia = -1; });
-  expect("height of the deck over the origin [m]: found 0.000000, wanted a number above 0",
+  expect("height of the deck over the origin [m]: found 0, wanted a number above 0",
          [](Loading& l) { l.deck.height = 0; });
-  expect("angle of the deck [rad]: found 1.000000, wanted one within 45 degrees",
+  expect("angle of the deck [rad]: found 1, wanted one within 0.785398",
          [](Loading& l) { l.deck.angle = 1; });
-  expect("rake of the mast [rad]: found -1.000000, wanted one within 45 degrees",
+  expect("angle of the deck [rad]: found 1e+300, wanted one within 0.785398",
+         [](Loading& l) { l.deck.angle = 1e300; });
+  expect("angle of the deck [rad]: found no finite number, wanted one within 0.785398",
+         [&](Loading& l) { l.deck.angle = nan; });
+  expect("rake of the mast [rad]: found -1, wanted one within 0.785398",
          [](Loading& l) { l.deck.mast_rake = -1; });
-  expect("mass \"board\" [kg]: found -10.000000, wanted a number not below 0",
+  expect("mass \"board\" [kg]: found -10, wanted a number not below 0",
          [](Loading& l) { l.masses[0].mass = -10; });
-  expect("displaced volume of mass \"board\" [m3]: found -0.100000, wanted a number not below 0",
+  expect("displaced volume of mass \"board\" [m3]: found -0.1, wanted a number not below 0",
          [](Loading& l) { l.masses[0].displaced_volume = -0.1; });
-  expect("pitch inertia of mass \"board\" [kg m2]: found -1.000000, wanted a number not below 0",
+  expect("pitch inertia of mass \"board\" [kg m2]: found -1, wanted a number not below 0",
          [](Loading& l) { l.masses[0].pitch_inertia = -1; });
   EXPECT_NE(error_of([&](Loading& l) { l.masses[0].centre.z = nan; }).find("centre of mass \"board\" [m]: "),
             std::string::npos);
-  expect("front foot [m]: found inf, wanted a finite number", [&](Loading& l) {
+  expect("front foot [m]: found no finite number, wanted a finite number", [&](Loading& l) {
     l.stance = {infinite, 0.2};
   });
-  expect("front foot [m aft of the mast axis]: found 0.200000, wanted it ahead of the back foot, which is at "
-         "0.200000",
+  expect("front foot [m aft of the mast axis]: found 0.2, wanted it ahead of the back foot, which is at "
+         "0.2",
          [](Loading& l) {
            l.stance = {0.2, 0.2};
          });
-  expect("angle of the drive [rad]: found 1.600000, wanted one within 90 degrees, so that it drives forward",
+  expect("angle of the drive [rad]: found 1.6, wanted one within 1.5708, so that it drives forward",
          [](Loading& l) { l.drive.angle = 1.6; });
-  expect("station of the pull [m]: found inf, wanted a finite number",
+  expect("station of the pull [m]: found no finite number, wanted a finite number",
          [&](Loading& l) { l.drive.station = infinite; });
-  expect("greatest force of the drive [N]: found 0.000000, wanted a number above 0",
+  expect("greatest force of the drive [N]: found 0, wanted a number above 0",
          [](Loading& l) { l.drive.greatest_force = 0; });
-  expect("greatest power of the drive [W]: found -5.000000, wanted a number above 0",
+  expect("greatest power of the drive [W]: found -5, wanted a number above 0",
          [](Loading& l) { l.drive.greatest_power = -5; });
-  expect("mass carried, less the water displaced [kg]: found -10.000000, wanted one above 0: it floats, so "
+  expect("mass carried, less the water displaced [kg]: found -10, wanted one above 0: it floats, so "
          "there is nothing to lift",
          [](Loading& l) { l.masses[0].displaced_volume = 0.1; });
 }

@@ -4,6 +4,7 @@
 #include <numbers>
 
 #include <vlm/base/error.hpp>
+#include <vlm/shape/millimetres.hpp>
 
 namespace vlm {
 
@@ -65,7 +66,8 @@ double carried_mass(const Loading& loading, double density) {
 
 void check(const Loading& loading, double density) {
   const auto refuse = [](const std::string& what, double found, const std::string& wanted) {
-    throw Error(what + ": found " + std::to_string(found) + ", wanted " + wanted);
+    throw Error(what + ": found " + (std::isfinite(found) ? figure(found) : "no finite number") +
+                ", wanted " + wanted);
   };
   const auto above_zero = [&](const std::string& what, double x) {
     if (!(x > 0) || !std::isfinite(x))
@@ -87,7 +89,7 @@ void check(const Loading& loading, double density) {
   for (const auto& [what, angle] : {std::pair{"angle of the deck [rad]", loading.deck.angle},
                                     std::pair{"rake of the mast [rad]", loading.deck.mast_rake}})
     if (!(std::abs(angle) <= steepest))
-      refuse(what, angle, "one within 45 degrees");
+      refuse(what, angle, "one within " + figure(steepest));
   for (const Mass& m : loading.masses) {
     not_negative("mass \"" + m.name + "\" [kg]", m.mass);
     not_negative("displaced volume of mass \"" + m.name + "\" [m3]", m.displaced_volume);
@@ -100,11 +102,13 @@ void check(const Loading& loading, double density) {
     finite("back foot [m]", stance->back);
     if (!(stance->front < stance->back))
       refuse("front foot [m aft of the mast axis]", stance->front,
-             "it ahead of the back foot, which is at " + std::to_string(stance->back));
+             "it ahead of the back foot, which is at " + figure(stance->back));
   }
   const Drive& drive = loading.drive;
-  if (!(std::abs(drive.angle) < std::numbers::pi / 2))
-    refuse("angle of the drive [rad]", drive.angle, "one within 90 degrees, so that it drives forward");
+  constexpr double across = std::numbers::pi / 2;
+  if (!(std::abs(drive.angle) < across))
+    refuse("angle of the drive [rad]", drive.angle,
+           "one within " + figure(across) + ", so that it drives forward");
   finite("height of the pull [m]", drive.height);
   if (drive.station)
     finite("station of the pull [m]", *drive.station);
