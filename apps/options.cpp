@@ -320,7 +320,10 @@ Form Command::form() const {
 std::optional<std::filesystem::path> Command::record() const {
   if (!has("record"))
     return std::nullopt;
-  return text("record");
+  const std::string name = text("record");
+  if (name.starts_with('-')) // an option in place of the name that is missing
+    refuse("record", quoted(name), "a file name, such as record.h5, or ./" + name + " if that is one");
+  return name;
 }
 
 int Command::num_threads() const {
@@ -340,12 +343,15 @@ std::optional<Command> read_command(const Program& program, const po::options_de
   command.line = typed(argc, argv);
   try {
     namespace style = po::command_line_style;
-    po::store(po::command_line_parser(argc, argv)
-                  .options(all)
-                  .positional(positions)
-                  .style(style::unix_style & ~style::allow_guessing)
-                  .run(),
-              command.values);
+    const auto parsed = po::command_line_parser(argc, argv)
+                            .options(all)
+                            .positional(positions)
+                            .style(style::unix_style & ~style::allow_guessing)
+                            .run();
+    for (const po::option& option : parsed.options)
+      if (option.string_key == "case" && option.position_key < 0) // a name for positions alone
+        throw Error("unknown option --case" + see_help);
+    po::store(parsed, command.values);
   } catch (const po::unknown_option& error) {
     throw Error("unknown option " + error.get_option_name() + see_help);
   } catch (const po::error& error) {

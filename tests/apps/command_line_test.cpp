@@ -40,6 +40,19 @@ TEST(CommandLine, UnknownOptionSuggestsHelp) {
                  "unknown option --relay-wake: see vlm-twist --help");
 }
 
+TEST(CommandLine, CasesAreNamedByPlaceAlone) {
+  expect_refused("vlm-polar", {"--angle-deg", "2", "--case", even},
+                 "unknown option --case: see vlm-polar --help");
+}
+
+TEST(CommandLine, RecordWithoutANameIsRefused) {
+  for (const std::string option : {"-o", "--record"})
+    expect_refused(
+        "vlm-polar", polar_words({option, "--json"}),
+        "--record: found '--json', wanted a file name, such as record.h5, or ./--json if that is one");
+  EXPECT_FALSE(std::filesystem::exists("--json"));
+}
+
 TEST(CommandLine, ShortenedOptionIsUnknown) {
   expect_refused("vlm-polar", polar_words({"--thread", "1"}),
                  "unknown option --thread: see vlm-polar --help");
