@@ -149,4 +149,9 @@ TEST(Placement, LeavesAnOlderRecordAloneWhereNoPlaceCanBe) {
   EXPECT_FALSE(std::filesystem::exists(record + ".partial"));
 }
 
+TEST(Placement, RecordHoldsTheFiguresOfJson) {
+  expect_record_as_json("vlm-twist", {test_case("ridden.toml"), "--speed-m-s", "4", "--moved-aft-mm",
+                                      "-20:20:20", "--moved-up-mm", "0:400:400"});
+}
+
 } // namespace

@@ -260,6 +260,17 @@ TEST(Polar, FiguresDoNotDependOnThreads) {
 }
 
 // At the steeper angles the craft stands out of the water.
+// Below depth Froude number 3, in a turn and out of it; one with a fuselage, a mast and drag of the section's
+// own.
+TEST(Polar, RecordHoldsTheFiguresOfJson) {
+  const std::string ridden = test_case("ridden.toml");
+  expect_record_as_json("vlm-polar", {ridden, "--angle-deg", "0:4:2", "--speed-m-s", "4"});
+  expect_record_as_json("vlm-polar", {heron, "--angle-deg", "1:3:2", "--strips", "8", "--panels-per-strip",
+                                      "2", "--sideslip-deg", "2", "--roll-rate-deg-s", "5",
+                                      "--pitch-rate-deg-s", "3", "--yaw-rate-deg-s", "4", "--relay-wake"});
+  expect_record_as_json("vlm-polar", {ridden, "--angle-deg", "3", "--speed-m-s", "4", "--derivatives"});
+}
+
 TEST(Polar, AStudyThatFailsLeavesNoRecord) {
   const TestFolder folder;
   const std::string record = folder / "foil.h5";
@@ -567,7 +578,8 @@ TEST(Polar, DragInATurnIsThatOfTheNearField) {
 }
 
 TEST(Polar, DerivativesOfAFlatWingWithoutLiftAreThere) {
-  const std::filesystem::path path = std::filesystem::temp_directory_path() / "vlm-flat-wing.toml";
+  const TestFolder folder;
+  const std::filesystem::path path = folder / "flat-wing.toml";
   std::ofstream(path) << R"(title = "Flat plate"
 [section.flat]
 mean_line = "parabola"
@@ -583,7 +595,6 @@ stations = [
   const std::string table = polar_output({path.string(), "--angle-deg", "0", "--derivatives"});
   EXPECT_NE(table.find("lift due to angle of attack"), std::string::npos) << table;
   EXPECT_EQ(table.find("rolling moment due to sideslip"), std::string::npos) << table; // none without lift
-  std::filesystem::remove(path);
 }
 
 TEST(Polar, ASpeedThatCannotBeRiddenDoesNotEndTheOthers) {

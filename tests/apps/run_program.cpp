@@ -12,6 +12,8 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
+#include "../support/python.hpp"
+
 TestFolder::TestFolder() {
   std::string name = (std::filesystem::temp_directory_path() / "vlm-test-XXXXXX").string();
   if (mkdtemp(name.data()) == nullptr)
@@ -58,6 +60,19 @@ Outcome RunningProgram::wait() {
 Outcome run_program(const std::string& name, const std::vector<std::string>& arguments) {
   const TestFolder folder;
   return RunningProgram(folder, name, arguments).wait();
+}
+
+void expect_record_as_json(const std::string& program, const std::vector<std::string>& arguments) {
+  const TestFolder folder;
+  std::vector<std::string> words = arguments;
+  words.insert(words.end(), {"-o", folder / "record.h5", "--json"});
+  const Outcome outcome = RunningProgram(folder, program, words).wait();
+  ASSERT_EQ(outcome.exit_code, 0) << outcome.err;
+  python::expect_readable(folder / "record.h5", "/@complete 1\n");
+  EXPECT_EQ(python::run(
+                {VLM_TESTS_DIR "/file/read_record_beside_json.py", folder / "record.h5", folder / "stdout"}),
+            0)
+      << arguments.back();
 }
 
 std::string test_case(const std::string& name) {

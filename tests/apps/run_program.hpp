@@ -44,6 +44,9 @@ private:
 /// Runs a program to its end.
 Outcome run_program(const std::string& name, const std::vector<std::string>& arguments);
 
+/// Expects that the record of a run has the figures that it prints as JSON.
+void expect_record_as_json(const std::string& program, const std::vector<std::string>& arguments);
+
 /// A case of these tests.
 std::string test_case(const std::string& name);
 inline const std::string even = test_case("even.toml"), swept = test_case("swept.toml");

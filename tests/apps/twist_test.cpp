@@ -220,4 +220,9 @@ TEST(Twist, SlowStudiesStandBesideThoseWithoutTheImage) {
   EXPECT_LE(lines_of(put_out(slow, "")).size(), 40U);
 }
 
+TEST(Twist, RecordHoldsTheFiguresOfJson) {
+  expect_record_as_json("vlm-twist", {swept, "--incidence-deg", "-2:0:1", "--twist-deg", "0:1:1",
+                                      "--centre-of-lift-mm", "-100:100"});
+}
+
 } // namespace

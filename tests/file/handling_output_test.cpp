@@ -2,9 +2,7 @@
 
 #include <gtest/gtest.h>
 
-#include <cstdlib>
 #include <filesystem>
-#include <fstream>
 #include <sstream>
 
 #include <nlohmann/json.hpp>
@@ -14,6 +12,8 @@
 #include <vlm/file/handling_output.hpp>
 #include <vlm/file/record.hpp>
 #include <vlm/lattice/lattice.hpp>
+
+#include "../support/python.hpp"
 
 namespace {
 
@@ -134,35 +134,28 @@ TEST(HandlingOutput, RecordReadsAsItWasWritten) {
   const std::filesystem::path folder =
       std::filesystem::path(testing::TempDir()) / ("vlm-handling-" + std::to_string(getpid()));
   std::filesystem::create_directories(folder);
-  const std::string record = (folder / "heron.h5").string(), expected = (folder / "expected.txt").string();
+  const std::string record = (folder / "heron.h5").string();
   {
     vlm::RecordWriter writer(record, study.input, study.lattice, std::nullopt, "vlm-trim heron.toml");
     EXPECT_THROW(writer.write_handling({}), vlm::Error);
     writer.write_handling(study.result.points);
     writer.close(true);
   }
-  std::ofstream(expected) << "/handling/speed 4 5.5 1.5\n"
-                             "/handling/alpha 0.05 0.05 0\n"
-                             "/handling/neutral_point 1 1.375 0\n"
-                             "/handling/neutral_point_valid 1 1 0\n"
-                             "/handling/per_depth_static_margin -2 -2.75 0\n"
-                             "/handling/per_depth_pitch_lag_damping_valid 0 0 0\n"
-                             "/handling/height_stiffness 210 210 0\n"
-                             "/handling/rigid_growth -8 2 0 -8 2 0 0 0 0\n"
-                             "/handling/rigid_growth_valid 1 1 0 1 1 0 0 0 0\n"
-                             "/handling/on_the_deck_quasi_steady 0 1 1 0 1 1 0 0 0\n"
-                             "/handling/on_the_deck_pitch_share 0.5 0.5 0.5 0.5 0.5 0.5 0 0 0\n";
-  EXPECT_EQ(std::system(("/usr/bin/python3 " VLM_TESTS_DIR "/file/read_record_h5py.py '" + record + "' '" +
-                         expected + "'")
-                            .c_str()),
-            0);
-  EXPECT_EQ(
-      std::system(("/usr/bin/python3 -c \"import h5py; h = h5py.File('" + record +
-                   "')['handling']; assert h.attrs['notice'].startswith('Handling figures are linear'); "
-                   "assert h['rigid_mode_name'].asstr()[0, 1] == 'divergence in surge'; "
-                   "assert h['refusal'].asstr()[2] == 'no angle of attack carries the weight'\"")
-                      .c_str()),
-      0);
+  python::expect_readable(record, "/handling/speed 4 5.5 1.5\n"
+                                  "/handling/alpha 0.05 0.05 0\n"
+                                  "/handling/neutral_point 1 1.375 0\n"
+                                  "/handling/neutral_point_valid 1 1 0\n"
+                                  "/handling/per_depth_static_margin -2 -2.75 0\n"
+                                  "/handling/per_depth_pitch_lag_damping_valid 0 0 0\n"
+                                  "/handling/height_stiffness 210 210 0\n"
+                                  "/handling/rigid_growth -8 2 0 -8 2 0 0 0 0\n"
+                                  "/handling/rigid_growth_valid 1 1 0 1 1 0 0 0 0\n"
+                                  "/handling/on_the_deck_quasi_steady 0 1 1 0 1 1 0 0 0\n"
+                                  "/handling/on_the_deck_pitch_share 0.5 0.5 0.5 0.5 0.5 0.5 0 0 0\n");
+  python::expect_true(record,
+                      "(h := record['handling']) and h.attrs['notice'].startswith('Handling figures are "
+                      "linear') and h['rigid_mode_name'].asstr()[0, 1] == 'divergence in surge' and "
+                      "h['refusal'].asstr()[2] == 'no angle of attack carries the weight'");
   std::filesystem::remove_all(folder);
 }
 

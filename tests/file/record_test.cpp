@@ -19,6 +19,8 @@
 #include <vlm/force/drag_breakdown.hpp>
 #include <vlm/force/panel_circulation.hpp>
 
+#include "../support/python.hpp"
+
 namespace vlm {
 namespace {
 
@@ -96,15 +98,9 @@ protected:
   }
   ~Record() override { std::filesystem::remove_all(folder); }
 
-  static void run(const std::string& command) { EXPECT_EQ(std::system(command.c_str()), 0) << command; }
-
-  void expect_readable(const Expected& expected) const {
-    std::ofstream(folder / "expected.txt") << expected.text();
-    run("/usr/bin/python3 " VLM_TESTS_DIR "/file/read_record_h5py.py '" + path.string() + "' '" +
-        (folder / "expected.txt").string() + "'");
-  }
+  void expect_readable(const Expected& expected) const { python::expect_readable(path, expected.text()); }
   void expect_viewable() const {
-    run("/usr/bin/python3 " VLM_TESTS_DIR "/file/read_record_vtk.py '" + path.string() + "'");
+    EXPECT_EQ(python::run({VLM_TESTS_DIR "/file/read_record_vtk.py", path}), 0);
   }
 
   // Checks that an error says what it must.
@@ -283,12 +279,10 @@ TEST_F(Record, HoldsDerivativesUnderTheirNames) {
       "/derivatives/value", {5, 0.25})("/derivatives/part", {4, 1, 0.5, -0.25})(
       "/derivatives_without_image@alpha", {0.05})("/derivatives_without_image/value",
                                                   {6})("/derivatives_without_image/part", {4.5, 1.5}));
-  run("/usr/bin/python3 -c \"import h5py; d = h5py.File('" + path.string() +
-      "')['derivatives']; assert list(d['name'].asstr()) == ['lift due to angle of attack', 'lift due to "
-      "depth']; "
-      "assert list(d['group'].asstr()) == ['stiffness', 'coupling']; assert list(d['unit'].asstr()) == ['per "
-      "rad', "
-      "'per m']\"");
+  python::expect_true(
+      path, "(d := record['derivatives']) and list(d['name'].asstr()) == ['lift due to angle of "
+            "attack', 'lift due to depth'] and list(d['group'].asstr()) == ['stiffness', 'coupling'] "
+            "and list(d['unit'].asstr()) == ['per rad', 'per m']");
 }
 
 TEST_F(Record, OfACancelledTwistStudyMarksThePointsDone) {
@@ -436,10 +430,9 @@ TEST_F(Record, OfAReachToTheSurfaceIsReadByStrangers) {
       "/reach/lift_per_metre", per_metre)("/reach/ventilation",
                                           {static_cast<double>(worst(points[0].warnings)), 3,
                                            static_cast<double>(worst(points[2].warnings)), 3}));
-  run("/usr/bin/python3 -c \"import h5py; r = h5py.File('" + path.string() +
-      "')['reach']; assert list(r['tip'].asstr())[0] == 'front wing: first station'; assert "
-      "abs(r['tip_breach_bank_starboard_down'][0, 0] - " +
-      std::to_string(breach) + ") < 1e-6\"");
+  python::expect_true(path, "list(record['reach/tip'].asstr())[0] == 'front wing: first station' and "
+                            "abs(record['reach/tip_breach_bank_starboard_down'][0, 0] - " +
+                                std::to_string(breach) + ") < 1e-6");
 }
 
 TEST_F(Record, OfAReachWithoutAPointIsRefused) {

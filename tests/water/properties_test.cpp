@@ -1,7 +1,6 @@
 #include <vlm/water/properties.hpp>
 
 #include <cmath>
-#include <cstdlib>
 #include <filesystem>
 #include <fstream>
 #include <string>
@@ -12,6 +11,7 @@
 #include <vlm/base/error.hpp>
 
 #include "../support/errors.hpp"
+#include "../support/python.hpp"
 
 namespace vlm {
 namespace {
@@ -95,9 +95,7 @@ TEST(WaterProperties, OfSeaWaterAreThoseOfTeos10) {
       file << t << ' ' << salinity << ' ' << sea_water_density(t, salinity) << ' '
            << sea_water_vapour_pressure(t, salinity) / fresh_water_vapour_pressure(t) << '\n';
   file.close();
-  const std::string command =
-      "/usr/bin/python3 " VLM_TESTS_DIR "/water/sea_water_gsw.py '" + figures.string() + "'";
-  EXPECT_EQ(std::system(command.c_str()), 0) << command;
+  EXPECT_EQ(python::run({VLM_TESTS_DIR "/water/sea_water_gsw.py", figures}), 0);
   std::filesystem::remove(figures);
 }
 
