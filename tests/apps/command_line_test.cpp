@@ -249,4 +249,18 @@ TEST(CommandLine, CountsOfOneSurfaceGoBeforeThoseOfAll) {
   EXPECT_EQ(json["lattice"]["num_panels"], 20);
 }
 
+TEST(CommandLine, LatticeIsLaidAsAskedFor) {
+  const auto lattice = [](const Words& more) {
+    Words words = polar_words({"--json"});
+    words.insert(words.end(), more.begin(), more.end());
+    return nlohmann::json::parse(run_program("vlm-polar", words).out)["lattice"];
+  };
+  EXPECT_EQ(lattice({})["spacing"], "semicircle");
+  EXPECT_EQ(lattice({})["displaced"], false);
+  EXPECT_EQ(lattice({"--spacing", "uniform"})["spacing"], "uniform");
+  EXPECT_EQ(lattice({"--displaced"})["displaced"], true);
+  expect_refused("vlm-polar", polar_words({"--spacing", "even"}),
+                 "--spacing: found 'even', wanted semicircle or uniform");
+}
+
 } // namespace

@@ -98,6 +98,7 @@ strips = 30
 panels_per_strip = 6
 spacing = "uniform"
 displaced = true
+system = "hierarchical"
 wake = "stream"
 wake_angle_deg = 3
 
@@ -164,6 +165,7 @@ TEST(Case, EveryKeyIsReadToItsExactValue) {
   EXPECT_EQ(read.lattice.counts, (std::vector<PanelCounts>{{30, 12}, {12, 6}}));
   EXPECT_EQ(read.lattice.spacing, Spacing::uniform);
   EXPECT_TRUE(read.lattice.displaced);
+  EXPECT_EQ(read.lattice.system, SystemKind::hierarchical);
   EXPECT_EQ(read.wake.along, WakeChoice::Along::stream);
   ASSERT_TRUE(read.wake.angle);
   EXPECT_DOUBLE_EQ(*read.wake.angle, 3 * degree);
