@@ -521,4 +521,61 @@ TEST(CInterface, LoadingGivesTheMassToCarry) {
   EXPECT_DOUBLE_EQ(operation.mass.value, 82 - 0.0009 * vlm::fresh_water(20).density);
 }
 
+// The craft built in memory carries its rider as the same craft in C++ does, whatever the loading says of it:
+// a deck that slopes under a mast that rakes, feet, a drive that runs out, a section that stalls.
+TEST(CInterface, BalancesALoadedCraftBuiltInMemory) {
+  const vlm_rider rider{70, 0.95, 11};
+  const vlm_deck deck{0.8, 0.03, -0.05};
+  const vlm_stance stance{-0.35, 0.15};
+  const vlm_mass masses[] = {{"board", 7, {-0.08, 0, 0.75}, 0, 1}, {"foil", 5, {0.1, 0, 0.05}, 0.0009, 0.3}};
+  const vlm_drive drives[] = {{VLM_DRIVE_PULL, 0.1, 0.3, {-0.5, 1}, {0, 0, 0}, {60, 1}, {0, 0}},
+                              {VLM_DRIVE_MOTOR, 0.02, 0, {0, 0}, {0.3, 0, -0.1}, {0, 0}, {500, 1}}};
+  const double speeds[] = {5, 7};
+  const vlm_still_surface level{VLM_BOUNDARY_FREE, {0.4, 1}, {0, 0}, 0};
+  vlm::Craft craft = craft_with_all();
+  craft.still_surface.bank = 0;
+  vlm::ThreadPool pool(1);
+  for (const vlm_drive& drive : drives) {
+    const auto handle = case_built();
+    build_all(handle.get);
+    ASSERT_DONE(vlm_case_set_still_surface(handle.get, &level));
+    ASSERT_DONE(vlm_case_set_loading(handle.get, &rider, &deck, &drive, &stance, masses, 2));
+    Handle<vlm_trim> trim(vlm_trim_free);
+    ASSERT_DONE(vlm_run_trim(handle.get, speeds, 2, nullptr, &trim.get));
+    vlm_trim_point points[2];
+    vlm_speed_mark marks[VLM_NUM_MARKS];
+    ASSERT_DONE(vlm_trim_points(trim.get, points, 2));
+    ASSERT_DONE(vlm_trim_marks(trim.get, marks, VLM_NUM_MARKS));
+
+    vlm::Loading loading;
+    loading.rider = {70, 0.95, 11};
+    loading.masses = {{"board", 7, {-0.08, 0, 0.75}, 0, 1}, {"foil", 5, {0.1, 0, 0.05}, 0.0009, 0.3}};
+    loading.deck = {0.8, 0.03, -0.05};
+    loading.stance = {-0.35, 0.15};
+    loading.drive.kind = drive.kind == VLM_DRIVE_PULL ? vlm::Drive::Kind::pull : vlm::Drive::Kind::motor;
+    loading.drive.angle = drive.angle;
+    loading.drive.height = drive.height;
+    loading.drive.position = {drive.position[0], drive.position[1], drive.position[2]};
+    if (drive.kind == VLM_DRIVE_PULL)
+      loading.drive.station = -0.5, loading.drive.greatest_force = 60;
+    else
+      loading.drive.greatest_power = 500;
+    const vlm::TrimResult wanted = vlm::trim_with_marks(
+        vlm::make_ride(craft, lattice_with_all(), {}, {vlm::FrictionLine::flat_plate, 0.1}, loading), speeds,
+        {}, pool);
+    for (std::size_t i = 0; i < 2; ++i) {
+      ASSERT_TRUE(wanted.points[i].solved()) << wanted.points[i].refusal;
+      EXPECT_EQ(points[i].load_station, wanted.points[i].state.load_station);
+      EXPECT_EQ(points[i].drag, wanted.points[i].state.drag);
+      expect_same(points[i].front_foot_share, wanted.points[i].front_foot_share);
+      expect_same(points[i].share_of_limit, wanted.points[i].figures.share_of_limit);
+    }
+    ASSERT_TRUE(wanted.marks);
+    ASSERT_TRUE(wanted.marks->take_off.at) << wanted.marks->take_off.refusal;
+    EXPECT_EQ(marks[VLM_TAKE_OFF].speed, wanted.marks->take_off.at->speed);
+    ASSERT_TRUE(wanted.marks->top.at) << wanted.marks->top.refusal;
+    EXPECT_EQ(marks[VLM_TOP_SPEED].speed, wanted.marks->top.at->speed);
+  }
+}
+
 } // namespace
