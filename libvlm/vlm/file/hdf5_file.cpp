@@ -241,6 +241,23 @@ Hdf5Dataset Hdf5File::add(const std::string& path, Hdf5Kind kind, std::span<cons
   return dataset;
 }
 
+Hdf5Dataset Hdf5File::add_valid(const std::string& path, std::span<const Hdf5Dataset> scales) const {
+  return add(path + "_valid", Hdf5Kind::byte, scales,
+             {"1", "1 where " + path.substr(path.rfind('/') + 1) + " is defined, else 0"});
+}
+
+void Hdf5File::add_figures(const std::string& path, std::span<const Hdf5Dataset> scales,
+                           const Hdf5Meaning& meaning, std::span<const std::optional<double>> figures) const {
+  std::vector<double> values;
+  std::vector<std::uint8_t> valid;
+  for (const std::optional<double>& figure : figures) {
+    values.push_back(figure.value_or(0));
+    valid.push_back(figure.has_value());
+  }
+  add(path, Hdf5Kind::real, scales, meaning).write(0, values);
+  add_valid(path, scales).write(0, valid);
+}
+
 void set_attribute(hid_t object, const char* name, std::string_view text) {
   const std::string terminated(text);
   const char* pointer = terminated.c_str();

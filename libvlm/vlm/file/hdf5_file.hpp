@@ -2,6 +2,7 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <optional>
 #include <span>
 #include <string>
 #include <string_view>
@@ -99,6 +100,13 @@ public:
   /// A dataset over scales, one a dimension; it may grow if the first of them does. Holds 0 until written.
   Hdf5Dataset add(const std::string& path, Hdf5Kind, std::span<const Hdf5Dataset> scales,
                   const Hdf5Meaning&) const;
+
+  /// The companion PATH_valid of a dataset whose figures may be undefined: 1 where they are defined, else 0.
+  Hdf5Dataset add_valid(const std::string& path, std::span<const Hdf5Dataset> scales) const;
+
+  /// A dataset of figures, 0 where they are undefined, and its companion.
+  void add_figures(const std::string& path, std::span<const Hdf5Dataset> scales, const Hdf5Meaning&,
+                   std::span<const std::optional<double>> figures) const;
 
 private:
   Hdf5Dataset create(const std::string& path, Hdf5Kind, const std::vector<hsize_t>& size,

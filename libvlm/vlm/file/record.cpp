@@ -83,8 +83,7 @@ public:
            Get get, Hdf5Kind kind = Hdf5Kind::real) {
     fill(file_.add(path_ + "/" + name, kind, scales, meaning), get);
     if constexpr (may_be_undefined<std::decay_t<std::invoke_result_t<Get, const Point&>>>)
-      columns_.back().valid = file_.add(path_ + "/" + name + "_valid", Hdf5Kind::byte, scales,
-                                        {"1", "1 where " + name + " is defined, else 0"});
+      columns_.back().valid = file_.add_valid(path_ + "/" + name, scales);
   }
 
   template <class Get>

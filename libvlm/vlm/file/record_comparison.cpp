@@ -39,7 +39,7 @@ public:
     std::vector<Figure> figures;
     for (const ComparedCraft& c : crafts())
       figures.push_back(get(c));
-    write(name, {craft_}, meaning, figures);
+    file_.add_figures("/comparison/" + name, std::vector{craft_}, meaning, figures);
   }
 
   // A figure a craft and speed.
@@ -49,27 +49,11 @@ public:
     for (const ComparedCraft& c : crafts())
       for (std::size_t k = 0; k < result_.choice.speeds.size(); ++k)
         figures.push_back(k < c.points.size() ? get(c, k) : std::nullopt);
-    write(name, {craft_, speed_}, meaning, figures);
+    file_.add_figures("/comparison/" + name, std::vector{craft_, speed_}, meaning, figures);
   }
 
 private:
   const std::vector<ComparedCraft>& crafts() const { return result_.comparison.crafts; }
-
-  // 0 where a figure is undefined, and where it is defined in a dataset of its own.
-  void write(const std::string& name, const std::vector<Hdf5Dataset>& scales, const Hdf5Meaning& meaning,
-             const std::vector<Figure>& figures) const {
-    std::vector<double> values;
-    std::vector<std::uint8_t> valid;
-    for (const Figure& figure : figures) {
-      values.push_back(figure.value_or(0));
-      valid.push_back(figure.has_value());
-    }
-    file_.add("/comparison/" + name, Hdf5Kind::real, scales, meaning).write(0, values);
-    file_
-        .add("/comparison/" + name + "_valid", Hdf5Kind::byte, scales,
-             {"1", "1 where " + name + " is defined, else 0"})
-        .write(0, valid);
-  }
 
   const Hdf5File& file_;
   const ComparisonResult& result_;

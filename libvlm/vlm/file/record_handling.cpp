@@ -33,7 +33,7 @@ public:
     file_.add("/handling/" + name, Hdf5Kind::text, scales(more), meaning).write(0, text);
   }
 
-  // A figure a speed, and one that says where it is defined.
+  // A figure a speed.
   template <class Get>
   void add(const std::string& name, const Hdf5Meaning& meaning, const Get& get) const {
     std::vector<std::optional<double>> figures;
@@ -44,17 +44,7 @@ public:
 
   void add_figures(const std::string& name, const std::vector<Hdf5Dataset>& more, const Hdf5Meaning& meaning,
                    const std::vector<std::optional<double>>& figures) const {
-    std::vector<double> values;
-    std::vector<std::uint8_t> valid;
-    for (const std::optional<double>& figure : figures) {
-      values.push_back(figure.value_or(0));
-      valid.push_back(figure.has_value());
-    }
-    file_.add("/handling/" + name, Hdf5Kind::real, scales(more), meaning).write(0, values);
-    file_
-        .add("/handling/" + name + "_valid", Hdf5Kind::byte, scales(more),
-             {"1", "1 where " + name + " is defined, else 0"})
-        .write(0, valid);
+    file_.add_figures("/handling/" + name, scales(more), meaning, figures);
   }
 
   // Modes of one way to hold the rider, each speed's fastest first.

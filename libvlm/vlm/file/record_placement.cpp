@@ -22,10 +22,10 @@ public:
   }
 
   void add(const PlacementFigure& f, std::size_t surface) const {
-    add(f.name, {f.unit, f.long_name},
-        [&](const PlacementPoint& p) { return figure_of(f, p, surface).value_or(0); });
-    flags(std::string(f.name) + "_valid", std::string("1 where ") + f.name + " is defined, else 0",
-          [&](const PlacementPoint& p) { return figure_of(f, p, surface).has_value(); });
+    std::vector<std::optional<double>> figures;
+    for (const PlacementPoint& p : points_)
+      figures.push_back(figure_of(f, p, surface));
+    file_.add_figures(group_ + f.name, scale_, {f.unit, f.long_name}, figures);
   }
 
   template <class Get>

@@ -19,24 +19,22 @@ public:
   template <class GetFigures>
   void add(const std::string& name, const Hdf5Meaning& meaning, const std::vector<Hdf5Dataset>& more,
            std::size_t each, bool may_be_undefined, const GetFigures& figures) const {
-    std::vector<double> values;
-    std::vector<std::uint8_t> valid;
+    std::vector<std::optional<double>> all;
     for (const ReachPoint& point : points_) {
       std::vector<std::optional<double>> found = figures(point);
       found.resize(each);
-      for (const std::optional<double>& figure : found) {
-        values.push_back(figure.value_or(0));
-        valid.push_back(figure.has_value());
-      }
+      all.insert(all.end(), found.begin(), found.end());
     }
     std::vector<Hdf5Dataset> scales{scale_};
     scales.insert(scales.end(), more.begin(), more.end());
+    if (may_be_undefined) {
+      file_.add_figures("/reach/" + name, scales, meaning, all);
+      return;
+    }
+    std::vector<double> values;
+    for (const std::optional<double>& figure : all)
+      values.push_back(figure.value_or(0));
     file_.add("/reach/" + name, Hdf5Kind::real, scales, meaning).write(0, values);
-    if (may_be_undefined)
-      file_
-          .add("/reach/" + name + "_valid", Hdf5Kind::byte, scales,
-               {"1", "1 where " + name + " is defined, else 0"})
-          .write(0, valid);
   }
 
 private:

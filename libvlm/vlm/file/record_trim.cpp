@@ -26,21 +26,13 @@ public:
     file_.add("/trim/" + name, Hdf5Kind::text, std::vector{speed_}, meaning).write(0, text);
   }
 
-  // A figure a speed, 0 where it is undefined, and one that says where it is defined.
+  // A figure a speed.
   template <class Get>
   void add(const std::string& name, const Hdf5Meaning& meaning, const Get& get) const {
-    std::vector<double> values;
-    std::vector<std::uint8_t> valid;
-    for (const TrimPoint& p : points_) {
-      const std::optional<double> figure = p.solved() ? std::optional<double>(get(p)) : std::nullopt;
-      values.push_back(figure.value_or(0));
-      valid.push_back(figure.has_value());
-    }
-    file_.add("/trim/" + name, Hdf5Kind::real, std::vector{speed_}, meaning).write(0, values);
-    file_
-        .add("/trim/" + name + "_valid", Hdf5Kind::byte, std::vector{speed_},
-             {"1", "1 where " + name + " is defined, else 0"})
-        .write(0, valid);
+    std::vector<std::optional<double>> figures;
+    for (const TrimPoint& p : points_)
+      figures.push_back(p.solved() ? std::optional<double>(get(p)) : std::nullopt);
+    file_.add_figures("/trim/" + name, std::vector{speed_}, meaning, figures);
   }
 
   // A figure of each of several things at each speed, 0 where there is no balance.
