@@ -6,9 +6,8 @@
 
 #include <gtest/gtest.h>
 
-#include <vlm/base/error.hpp>
-
 #include "../support/angles.hpp"
+#include "../support/errors.hpp"
 
 namespace {
 
@@ -29,12 +28,7 @@ Loading loading() {
 std::string error_of(const std::function<void(Loading&)>& spoil) {
   Loading spoiled = loading();
   spoil(spoiled);
-  try {
-    check(spoiled, fresh_density);
-  } catch (const Error& error) {
-    return error.what();
-  }
-  return "no error";
+  return errors::error_of([&] { check(spoiled, fresh_density); });
 }
 
 void expect_near(const Vec3& found, const Vec3& wanted) {

@@ -5,7 +5,7 @@
 
 #include <gtest/gtest.h>
 
-#include <vlm/base/error.hpp>
+#include "../support/errors.hpp"
 
 namespace {
 
@@ -28,12 +28,7 @@ Craft craft(std::vector<Surface> surfaces) {
 }
 
 std::string error_of(const Craft& checked) {
-  try {
-    check(checked);
-  } catch (const Error& error) {
-    return error.what();
-  }
-  return "no error";
+  return errors::error_of([&] { check(checked); });
 }
 
 const Surface front_wing = surface("front wing", {station(-0.4), station(0.4)});

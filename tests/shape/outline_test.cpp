@@ -6,7 +6,7 @@
 
 #include <gtest/gtest.h>
 
-#include <vlm/base/error.hpp>
+#include "../support/errors.hpp"
 
 namespace {
 
@@ -31,12 +31,7 @@ Surface bent_wing(Curve curve) {
 }
 
 std::string error_of(const Surface& surface) {
-  try {
-    Outline outline(surface);
-  } catch (const Error& error) {
-    return error.what();
-  }
-  return "no error";
+  return errors::error_of([&] { Outline outline(surface); });
 }
 
 TEST(Outline, OfStraightPiecesHasThePolylineLength) {

@@ -2,9 +2,9 @@
 
 #include <gtest/gtest.h>
 
+#include "../support/errors.hpp"
 #include "../support/wings.hpp"
 
-#include <vlm/base/error.hpp>
 #include <vlm/study/operation.hpp>
 
 namespace {
@@ -12,12 +12,7 @@ namespace {
 using namespace wings;
 
 std::string error_of(const vlm::Operation& operation, const vlm::Craft& craft) {
-  try {
-    vlm::lift_coefficient(operation, craft);
-  } catch (const vlm::Error& error) {
-    return error.what();
-  }
-  return "no error";
+  return errors::error_of([&] { vlm::lift_coefficient(operation, craft); });
 }
 
 TEST(Operation, LiftToCarryIsWeightOverDynamicPressureAndArea) {
