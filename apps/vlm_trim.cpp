@@ -14,6 +14,7 @@
 #include <vlm/file/text_table.hpp>
 #include <vlm/file/trim_output.hpp>
 #include <vlm/file/with_record.hpp>
+#include <vlm/force/lift_limit.hpp>
 #include <vlm/study/handling_study.hpp>
 
 #include "options.hpp"
@@ -73,7 +74,7 @@ void check_any(const TrimResult& result) {
   std::string refusal;
   bool stalls = false;
   for (const TrimPoint& p : result.points) {
-    if (p.solved() && !(p.nearest_limit && p.nearest_limit->hardest.share > 1))
+    if (p.solved() && !beyond_lift_limit(p.figures.share_of_limit))
       return;
     stalls = stalls || p.solved();
     if (refusal.empty())
@@ -92,7 +93,7 @@ void check_any(const TrimResult& result) {
 // Loads of a wing that has stalled are not those of the lattice.
 void check_limit(const Craft& craft, const TrimmedCraft& t) {
   const auto hardest = nearest_to_limit(craft, t);
-  if (hardest && hardest->share > 1)
+  if (hardest && beyond_lift_limit(hardest->share))
     throw Error("--speeds-m-s: at " + fixed(t.speed, 2) + " m/s a strip of \"" +
                 craft.surfaces[t.responses.system.lattice().strips[hardest->strip].surface].name +
                 "\" would need " + fixed(100 * hardest->share, 0) +

@@ -55,6 +55,23 @@ vlm::Craft with_setting(vlm::Craft craft, double incidence, double twist) {
   return craft;
 }
 
+// Of one limit throughout, the share is that of the peak, which the kernel finds.
+TEST(TwistStudy, ShareOfALiftLimitIsThatOfThePeak) {
+  vlm::Craft craft = tandem();
+  const vlm::LatticeOptions options = counts({{8, 2}, {6, 2}});
+  const vlm::TwistStudy study = study_of({-4 * degree, 3 * degree}, {-5 * degree, 4 * degree}, 0.9);
+  const auto points = [&] {
+    return vlm::TwistPoints(craft, vlm::twist_responses(craft, options, study, 3 * degree, pool()), study);
+  };
+  EXPECT_EQ(points().share_of_limit(0), std::nullopt);
+  for (vlm::Surface& surface : craft.surfaces)
+    for (vlm::Station& station : surface.stations)
+      station.section.max_lift_coefficient = 0.8;
+  const vlm::TwistPoints limited = points();
+  for (std::size_t i = 0; i < limited.size(); ++i)
+    EXPECT_NEAR(limited.share_of_limit(i).value(), std::abs(limited[i].peak_local_lift.value()) / 0.8, 1e-13);
+}
+
 TEST(TwistStudy, SuperpositionEqualsAFreshSolveOfEachPoint) {
   const vlm::Craft craft = tandem();
   const vlm::LatticeOptions options = counts({{12, 4}, {10, 4}});

@@ -6,6 +6,7 @@
 #include <vlm/file/comparison_figures.hpp>
 #include <vlm/file/text_table.hpp>
 #include <vlm/file/trim_output.hpp>
+#include <vlm/force/lift_limit.hpp>
 
 namespace vlm {
 namespace {
@@ -51,10 +52,24 @@ private:
   std::size_t shown_;
 };
 
+// Take-off is the limit itself.
+bool mark_is_beyond(const ComparedCraft& c, const NamedSpeedMark& m) {
+  return c.marks && m.mark != &SpeedMarks::take_off && ((*c.marks).*m.mark).at &&
+         beyond_lift_limit(((*c.marks).*m.mark).at->share_of_limit);
+}
+
+bool any_beyond_limit(const ComparedCraft& c) {
+  const auto stalls = [](const TrimPoint& p) { return beyond_lift_limit(p.figures.share_of_limit); };
+  return beyond_lift_limit(c.share_of_limit) || (c.balanced && stalls(*c.balanced)) ||
+         std::any_of(c.points.begin(), c.points.end(), stalls) ||
+         std::any_of(std::begin(named_speed_marks), std::end(named_speed_marks),
+                     [&](const NamedSpeedMark& m) { return mark_is_beyond(c, m); });
+}
+
 void add_step(Lines& rows, const std::string& name, int decimals, std::optional<double> RangeStep::*figure,
               bool RangeStep::*uneven) {
   rows.text(name, [=](const ComparedCraft& c) {
-    return c.step ? fixed((*c.step).*figure, decimals) + ((*c.step).*uneven ? "!" : "") : std::string();
+    return c.step ? fixed((*c.step).*figure, decimals) + ((*c.step).*uneven ? "~" : "") : std::string();
   });
 }
 
@@ -68,13 +83,16 @@ std::vector<ComparedLine> figure_rows(const ComparisonResult& r) {
       "  aspect ratio", 2, [](C c) { return c.outline.aspect_ratio; }, true);
   rows.number(
       "  mean chord, mm", 1, [](C c) { return in_mm(c.outline.mean_chord); }, true);
-  rows.number("lift at equal speed and angle, N", 1, [](C c) { return c.lift; });
+  rows.text("lift at equal speed and angle, N",
+            [](C c) { return fixed(c.lift, 1) + limit_mark_of(c.share_of_limit); });
   add_step(rows, "  more than the next smaller", 1, &RangeStep::lift, &RangeStep::uneven_lift);
   rows.number("area that would lift like A, cm²", 1, [](C c) { return in_cm2(c.equal_area); });
   rows.number(
       "carried mass, kg", 1, [](C c) { return c.carried_mass; }, true);
-  rows.number("balanced: angle of attack, deg", 2,
-              [](C c) { return balanced(c, [](P p) { return in_degrees(p.state.alpha); }); });
+  rows.text("balanced: angle of attack, deg", [](C c) {
+    return fixed(balanced(c, [](P p) { return in_degrees(p.state.alpha); }), 2) +
+           (c.balanced ? limit_mark_of(c.balanced->figures.share_of_limit) : std::string());
+  });
   rows.number("  load station, mm", 1, [](C c) { return balanced(c, load_station); });
   rows.number("  drag, N", 2, [](C c) { return balanced(c, [](P p) { return p.state.drag; }); });
   rows.number("  lift over drag", 2,
@@ -84,8 +102,10 @@ std::vector<ComparedLine> figure_rows(const ComparisonResult& r) {
   rows.number("  pitch stiffness, N m/rad", 0, [](C c) { return c.handling.pitch_stiffness; });
   rows.number("  roll damping, N m s/rad", 1, [](C c) { return c.handling.roll_damping; });
   for (const NamedSpeedMark& m : named_speed_marks) {
-    rows.number(std::string(m.in_words) + ", m/s", 2,
-                [&](C c) { return marked(c, m.mark, &SpeedFigures::speed); });
+    rows.text(std::string(m.in_words) + ", m/s", [&](C c) {
+      return fixed(marked(c, m.mark, &SpeedFigures::speed), 2) +
+             (mark_is_beyond(c, m) ? std::string(limit_mark) : std::string());
+    });
     if (m.mark == &SpeedMarks::take_off)
       add_step(rows, "  more than the next smaller", 2, &RangeStep::take_off, &RangeStep::uneven_take_off);
     if (m.mark == &SpeedMarks::best_glide)
@@ -141,7 +161,8 @@ TextTable speed_table(const ComparisonResult& r, std::size_t shown_crafts, std::
     std::vector<std::string> row{shown(r.choice.speeds[k])};
     for (std::size_t i = 0; i < shown_crafts; ++i) {
       const std::vector<TrimPoint>& points = r.comparison.crafts[i].points;
-      row.push_back(fixed(at_speed(points[k], load_station), 0));
+      row.push_back(fixed(at_speed(points[k], load_station), 0) +
+                    limit_mark_of(points[k].figures.share_of_limit));
       row.push_back(fixed(at_speed(points[k], [](const TrimPoint& p) { return p.state.drag; }), 1));
       if (with_glide)
         row.push_back(fixed(points[k].solved() ? points[k].lift_to_drag : std::nullopt, 1));
@@ -216,13 +237,15 @@ void write_comparison_table(std::ostream& out, const ComparisonResult& r) {
   if (std::any_of(r.comparison.crafts.begin(), r.comparison.crafts.end(), [](const ComparedCraft& c) {
         return c.step && (c.step->uneven_lift || c.step->uneven_take_off);
       }))
-    end_with("! a step beyond 1.5 times the mean step of the range, or below the mean over 1.5");
+    end_with("~ a step beyond 1.5 times the mean step of the range, or below the mean over 1.5");
   std::string near_surface;
   for (std::size_t i = 0; i < shown_crafts; ++i)
     if (r.comparison.crafts[i].image_fails)
       near_surface += (near_surface.empty() ? "" : ", ") + letter(i);
   if (!near_surface.empty())
     end_with(warning(near_surface));
+  if (std::any_of(r.comparison.crafts.begin(), r.comparison.crafts.end(), any_beyond_limit))
+    end_with(std::string(limit_warning));
   end_with(std::string(trim_caution));
 
   std::size_t num_speeds = std::min(most_speeds_compared, r.choice.speeds.size());

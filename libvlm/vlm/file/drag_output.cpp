@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include <vlm/file/text_table.hpp>
+#include <vlm/force/lift_limit.hpp>
 #include <vlm/force/waves.hpp>
 #include <vlm/study/bracket.hpp>
 
@@ -68,7 +69,7 @@ void write_drag_table(std::ostream& out, const StudyHead& head, const SpeedResul
   table.heads = {"drag"};
   for (const std::size_t i : chosen) {
     table.heads.push_back(fixed(result.points[i].speed, decimals_needed({result.points[i].speed}, 1)) +
-                          " m/s\nN");
+                          " m/s" + limit_mark_of(result.points[i].share_of_limit) + "\nN");
     table.heads.emplace_back("\n%");
   }
   const auto add_row = [&](const std::string& name, const auto& figure, int decimals, const auto& share) {
@@ -131,6 +132,9 @@ void write_drag_table(std::ostream& out, const StudyHead& head, const SpeedResul
                  "totals with and without it, and the waves' drag besides, as a bracket",
                  table_width, 2))
       out << line << '\n';
+  if (std::any_of(result.points.begin(), result.points.end(),
+                  [](const SpeedPoint& p) { return beyond_lift_limit(p.share_of_limit); }))
+    out << limit_warning << '\n';
   for (const std::string& line : source_lines(result))
     out << line << '\n';
 }

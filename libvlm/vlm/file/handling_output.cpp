@@ -6,6 +6,7 @@
 #include <utility>
 
 #include <vlm/file/text_table.hpp>
+#include <vlm/force/lift_limit.hpp>
 #include <vlm/study/bracket.hpp>
 
 namespace vlm {
@@ -115,7 +116,8 @@ bool any_slow(const StudyHead& head, const HandlingResult& result) {
 }
 
 std::string speed_text(const HandlingPoint& p) {
-  return fixed(p.riding.speed, decimals_needed({p.riding.speed}, 1)) + " m/s";
+  return fixed(p.riding.speed, decimals_needed({p.riding.speed}, 1)) + " m/s" +
+         limit_mark_of(p.share_of_limit);
 }
 
 // The one of the chosen points that more is said of.
@@ -214,6 +216,9 @@ void write_handling_table(std::ostream& out, const StudyHead& head, const Handli
     foot.push_back(std::to_string(refused - 1) + " more speeds refused: --csv or --json");
   if (any_slow(head, result))
     foot.emplace_back(weak_image_warning);
+  if (std::any_of(result.points.begin(), result.points.end(),
+                  [](const HandlingPoint& p) { return beyond_lift_limit(p.share_of_limit); }))
+    foot.emplace_back(limit_warning);
   foot.emplace_back(handling_notice);
   if (!chosen.empty()) {
     const std::size_t middle = middle_of(chosen);

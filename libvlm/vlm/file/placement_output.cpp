@@ -105,6 +105,10 @@ std::vector<std::size_t> shown_points(const PlacementResult& result, const Place
   return chosen;
 }
 
+MaybeValue share_of_limit(const PlacementPoint& p) {
+  return p.nearest_limit ? MaybeValue(p.nearest_limit->hardest.share) : std::nullopt;
+}
+
 std::string mark_of(const PlacementResult& result, const PlacementMarks& marks, std::size_t i) {
   const bool a = marks.least_drag == i, b = marks.within_limits == i;
   return a && b                                                           ? "*"
@@ -154,10 +158,13 @@ TextTable points_table(const StudyHead& head, const PlacementResult& result, con
       [surface](const PlacementPoint& p) { return MaybeValue(p.parts[surface].lift); });
   if (head.input.craft.surfaces[surface].name != head.input.craft.reference_surface)
     add("tail\nvolume", 3, [](const PlacementPoint& p) { return p.volume; });
+  const auto beyond = [&](std::size_t i) { return beyond_lift_limit(share_of_limit(result.points[i])); };
+  const bool any_beyond = std::any_of(chosen.begin(), chosen.end(), beyond);
   table.heads.emplace_back();
   columns.emplace_back();
   for (const std::size_t i : chosen)
-    columns.back().push_back(mark_of(result, marks, i));
+    columns.back().push_back(mark_of(result, marks, i) +
+                             (any_beyond ? beyond(i) ? std::string(limit_mark) : " " : ""));
   for (std::size_t r = 0; r < chosen.size(); ++r) {
     table.rows.emplace_back();
     for (const auto& column : columns)
@@ -216,10 +223,9 @@ std::vector<std::string> closing_lines(const PlacementResult& result, const Plac
     say("a least drag of all, b least within the limits; · outside them");
   else if (marks.least_drag)
     say(result.limits.any() ? "a least drag; no point keeps the limits" : "a least drag");
-  for (const auto& [name, mark] : {std::pair("a", marks.least_drag), {"b", marks.within_limits}})
-    if (mark && result.points[*mark].nearest_limit && result.points[*mark].nearest_limit->hardest.share > 1)
-      say(std::string(name) + " is beyond the greatest lift of a section (--csv: percent_of_lift_limit): its "
-                              "figures do not hold.");
+  if (std::any_of(result.points.begin(), result.points.end(),
+                  [](const PlacementPoint& p) { return beyond_lift_limit(share_of_limit(p)); }))
+    say(std::string(limit_warning));
   if (marks.on_border)
     say("The least drag lies on the border of the grid: a wider range may find less.");
   std::vector<std::string> reasons;

@@ -5,6 +5,7 @@
 #include <vlm/file/derivative_output.hpp>
 #include <vlm/file/drag_output.hpp>
 #include <vlm/file/text_table.hpp>
+#include <vlm/force/lift_limit.hpp>
 #include <vlm/force/span_loading.hpp>
 #include <vlm/force/waves.hpp>
 #include <vlm/shape/outline.hpp>
@@ -108,6 +109,21 @@ std::vector<Fields> outline_fields(const Craft& craft) {
   return points;
 }
 
+// Whether each point has a strip beyond its lift limit.
+std::vector<bool> beyond_limits(const StudyHead& head, const PolarResult& result) {
+  const std::vector<double> limits = lift_limits(head.input.craft, head.lattice);
+  std::vector<bool> beyond;
+  for (const PolarPoint& p : result.points) {
+    const auto hardest = nearest_to_limit(limits, head.lattice, p.strip_circulation);
+    beyond.push_back(hardest && beyond_lift_limit(hardest->share));
+  }
+  return beyond;
+}
+
+bool any(const std::vector<bool>& flags) {
+  return std::find(flags.begin(), flags.end(), true) != flags.end();
+}
+
 std::string share_head(const std::string& surface) {
   std::string head;
   for (const std::string& line : wrapped(surface, name_columns, 0))
@@ -117,7 +133,7 @@ std::string share_head(const std::string& surface) {
 
 // Main table of the points chosen, and another for the shares if they do not fit beside it.
 std::vector<TextTable> tables(const StudyHead& head, const PolarResult& result,
-                              const std::vector<std::size_t>& chosen) {
+                              const std::vector<std::size_t>& chosen, const std::vector<bool>& beyond) {
   std::vector<double> degrees;
   for (const std::size_t i : chosen)
     degrees.push_back(in_degrees(result.points[i].condition.alpha));
@@ -143,7 +159,10 @@ std::vector<TextTable> tables(const StudyHead& head, const PolarResult& result,
   }
   for (const std::size_t i : chosen) {
     const PolarPoint& p = result.points[i];
-    const std::string angle = fixed(in_degrees(p.condition.alpha), decimals);
+    const std::string angle =
+        fixed(in_degrees(p.condition.alpha), decimals) + (!any(beyond) ? ""
+                                                          : beyond[i]  ? std::string(limit_mark)
+                                                                       : " ");
     if (lateral)
       main.rows.push_back({angle, fixed(p.lift_coefficient, 5), fixed(p.induced_drag_coefficient, 6),
                            fixed(p.pitching_moment_coefficient, 5), fixed(in_mm(p.centre_of_lift), 2),
@@ -264,10 +283,10 @@ std::vector<std::string> condition_lines(const StudyHead& head, const PolarResul
 
 // The tables of a polar. most: rows of each.
 std::vector<std::string> point_lines(const StudyHead& head, const PolarResult& result, std::size_t most,
-                                     bool with_shares) {
+                                     bool with_shares, const std::vector<bool>& beyond) {
   const std::size_t num_points = result.points.size();
   const auto chosen = evenly(num_points, most);
-  std::vector<TextTable> all = tables(head, result, chosen);
+  std::vector<TextTable> all = tables(head, result, chosen, beyond);
   bool all_shares = all.back().heads.size() > part_names(head.input.craft).size();
   if (all.size() > 1 && !with_shares) {
     all.pop_back();
@@ -291,6 +310,8 @@ std::vector<std::string> point_lines(const StudyHead& head, const PolarResult& r
   if (chosen.size() < num_points)
     lines.push_back(std::to_string(chosen.size()) + " of " + std::to_string(num_points) +
                     " angles; all of them: --csv, --json or -o");
+  if (any(beyond))
+    lines.emplace_back(limit_warning);
   return lines;
 }
 
@@ -312,6 +333,9 @@ void write_polar_table(std::ostream& out, const StudyHead& head, const PolarResu
   if (!result.summary.complete)
     lines.push_back("stopped after " + std::to_string(num_points) + " of " +
                     std::to_string(result.conditions.size()) + " angles");
+  const std::vector<bool> beyond = beyond_limits(head, result);
+  if (!result.derivatives.empty() && any(beyond))
+    lines.emplace_back(limit_warning);
   lines.emplace_back();
   std::vector<std::string> body;
   if (!result.derivatives.empty())
@@ -321,11 +345,11 @@ void write_polar_table(std::ostream& out, const StudyHead& head, const PolarResu
     // The shares go first, then rows, until it fits: how much the heads take is known only then.
     const auto fits = [&] { return lines.size() + body.size() <= table_lines; };
     std::size_t most = std::min(num_points, table_lines);
-    body = point_lines(head, result, most, true);
+    body = point_lines(head, result, most, true, beyond);
     if (!fits())
-      body = point_lines(head, result, most, false);
+      body = point_lines(head, result, most, false, beyond);
     while (!fits() && most > 2)
-      body = point_lines(head, result, --most, false);
+      body = point_lines(head, result, --most, false, beyond);
   }
   lines.insert(lines.end(), body.begin(), body.end());
   for (const std::string& line : lines)

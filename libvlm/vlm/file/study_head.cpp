@@ -8,6 +8,7 @@
 #include <vlm/file/text_table.hpp>
 #include <vlm/flow/dense_factors.hpp>
 #include <vlm/flow/system.hpp>
+#include <vlm/force/lift_limit.hpp>
 #include <vlm/force/waves.hpp>
 #include <vlm/study/bracket.hpp>
 
@@ -173,6 +174,10 @@ std::optional<double> near_field_difference_percent(const std::optional<double>&
   if (!near_drag_excess || !induced_drag_coefficient || std::abs(*induced_drag_coefficient) <= no_drag)
     return std::nullopt;
   return 100 * *near_drag_excess / *induced_drag_coefficient;
+}
+
+std::string limit_mark_of(const std::optional<double>& share_of_limit) {
+  return beyond_lift_limit(share_of_limit) ? std::string(limit_mark) : std::string();
 }
 
 std::optional<double> force_unit(const Case& input) {

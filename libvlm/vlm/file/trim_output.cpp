@@ -5,6 +5,7 @@
 #include <functional>
 
 #include <vlm/file/text_table.hpp>
+#include <vlm/force/lift_limit.hpp>
 #include <vlm/force/waves.hpp>
 #include <vlm/study/bracket.hpp>
 
@@ -142,7 +143,9 @@ std::vector<std::string> mark_lines(const StudyHead& head, const SpeedMarks& mar
     }
     const SpeedFigures& p = *mark.at;
     const bool slow = needs_bracket(head.input.craft, p.speed);
-    table.rows.push_back({std::string(m.in_words) + (slow ? " (image does not hold)" : ""), fixed(p.speed, 2),
+    // Take-off is the limit itself.
+    const std::string beyond = m.mark == &SpeedMarks::take_off ? "" : limit_mark_of(p.share_of_limit);
+    table.rows.push_back({m.in_words + beyond + (slow ? " (image does not hold)" : ""), fixed(p.speed, 2),
                           fixed(in_degrees(p.alpha), 2), fixed(in_mm(p.load_station), 1), fixed(p.drag, 1),
                           fixed(p.drag > 0 ? std::optional(p.lift / p.drag) : std::nullopt, 2),
                           fixed(p.power, 0)});
@@ -173,20 +176,33 @@ bool any_slow(const StudyHead& head, const TrimResult& result) {
   return slow;
 }
 
+// A marked speed lies at or above take-off, unless that is beyond what was searched.
+bool any_beyond_limit(const TrimResult& result) {
+  bool beyond = std::any_of(result.points.begin(), result.points.end(),
+                            [](const TrimPoint& p) { return beyond_lift_limit(p.figures.share_of_limit); });
+  if (result.marks)
+    for (const NamedSpeedMark& m : named_speed_marks)
+      if (const auto& at = ((*result.marks).*m.mark).at; at && m.mark != &SpeedMarks::take_off)
+        beyond = beyond || beyond_lift_limit(at->share_of_limit);
+  return beyond;
+}
+
 const char* slow_warning() {
   return "warning: below depth Froude 3 the image does not hold: take both figures, and waves, as a bracket";
 }
 
+// num_left_out: of the lines that can be, the least needed first.
 TextTable figures_table(const StudyHead& head, const TrimResult& result,
-                        const std::vector<std::size_t>& chosen) {
+                        const std::vector<std::size_t>& chosen, std::size_t num_left_out) {
   TextTable table;
   table.first_is_text = true;
   table.heads = {"speed, m/s"};
   std::vector<double> speeds;
   for (const std::size_t i : chosen)
     speeds.push_back(result.points[i].speed);
-  for (const double speed : speeds)
-    table.heads.push_back(fixed(speed, decimals_needed(speeds, 1)));
+  for (const std::size_t i : chosen)
+    table.heads.push_back(fixed(result.points[i].speed, decimals_needed(speeds, 1)) +
+                          limit_mark_of(result.points[i].figures.share_of_limit));
   const auto add = [&](const std::string& name, int decimals, const Cell& cell, bool only_if_any = false) {
     std::vector<std::string> row{name};
     bool any = false;
@@ -234,7 +250,7 @@ TextTable figures_table(const StudyHead& head, const TrimResult& result,
           return sum;
         }));
   add("drag, N", 2, solved([](const TrimPoint& p) { return p.state.drag; }));
-  if (const auto others = surfaces_beside_reference(head.input.craft); !others.empty())
+  if (const auto others = surfaces_beside_reference(head.input.craft); !others.empty() && num_left_out < 2)
     add("  of it " + cut(names[others.front()], longest_part_name) + ", %", 1,
         [k = others.front()](const TrimPoint& p) {
           return p.solved() ? in_percent(p.parts[k].drag_share) : std::nullopt;
@@ -248,7 +264,7 @@ TextTable figures_table(const StudyHead& head, const TrimResult& result,
       solved([](const TrimPoint& p) { return p.greatest_lift.hardest.lift_coefficient; }));
   const auto first =
       std::find_if(chosen.begin(), chosen.end(), [&](std::size_t i) { return result.points[i].solved(); });
-  if (first != chosen.end()) {
+  if (first != chosen.end() && num_left_out < 1) {
     const std::size_t surface = result.points[*first].greatest_lift.surface;
     const bool same = std::all_of(chosen.begin(), chosen.end(), [&](std::size_t i) {
       return !result.points[i].solved() || result.points[i].greatest_lift.surface == surface;
@@ -282,17 +298,14 @@ TextTable figures_table(const StudyHead& head, const TrimResult& result,
 } // namespace
 
 void write_trim_table(std::ostream& out, const StudyHead& head, const TrimResult& result) {
-  const auto print = [&](const std::vector<std::string>& lines) {
-    for (const std::string& line : lines)
-      out << line << '\n';
-  };
-  print(head_lines(head));
-  if (result.fitted)
-    print(fit_lines(head, *result.fitted));
   const std::vector<std::size_t> chosen = spread_over(result.points.size(), most_trim_columns);
-  print(figures_table(head, result, chosen).lines());
-  if (chosen.size() < result.points.size())
-    out << chosen.size() << " of " << result.points.size() << " speeds; all of them: --csv or --json\n";
+  std::vector<std::string> above = head_lines(head), below;
+  if (result.fitted)
+    for (const std::string& line : fit_lines(head, *result.fitted))
+      above.push_back(line);
+  const auto print = [&](const std::vector<std::string>& lines) {
+    below.insert(below.end(), lines.begin(), lines.end());
+  };
   for (const TrimPoint& p : result.points)
     if (!p.solved())
       print(wrapped("– at " + fixed(p.speed, 2) + " m/s: " + p.refusal, table_width, 2));
@@ -300,7 +313,23 @@ void write_trim_table(std::ostream& out, const StudyHead& head, const TrimResult
     print(mark_lines(head, *result.marks));
   if (any_slow(head, result))
     print(wrapped(slow_warning(), table_width, 2));
+  if (any_beyond_limit(result))
+    print({std::string(limit_warning)});
   print(wrapped(std::string(trim_caution), table_width, 2));
+
+  constexpr std::size_t can_be_left_out = 2, line_of_rest = 1;
+  std::size_t left_out = 0;
+  std::vector<std::string> table = figures_table(head, result, chosen, left_out).lines();
+  while (left_out < can_be_left_out &&
+         above.size() + table.size() + line_of_rest + below.size() > table_lines)
+    table = figures_table(head, result, chosen, ++left_out).lines();
+  if (chosen.size() < result.points.size() || left_out > 0)
+    table.push_back(std::to_string(chosen.size()) + " of " + std::to_string(result.points.size()) +
+                    (left_out > 0 ? " speeds; all of them, with all figures: --csv or --json"
+                                  : " speeds; all of them: --csv or --json"));
+  for (const std::vector<std::string>& lines : {above, table, below})
+    for (const std::string& line : lines)
+      out << line << '\n';
 }
 
 void write_trim_json(std::ostream& out, const StudyHead& head, const TrimResult& result) {

@@ -5,6 +5,7 @@
 #include <limits>
 
 #include <vlm/file/text_table.hpp>
+#include <vlm/force/lift_limit.hpp>
 
 namespace vlm {
 namespace {
@@ -186,10 +187,17 @@ std::vector<std::string> map_lines(const TwistResult& result, const TwistMarks& 
                 " limits, * both, · outside";
     lines = wrapped(legend, table_width, 0);
 
+    const auto beyond = [&](std::size_t i) {
+      return i < result.points.size() && beyond_lift_limit(result.points.share_of_limit(i));
+    };
+    bool any_beyond = false;
+    for (const std::size_t r : chosen_rows)
+      for (const std::size_t c : chosen_columns)
+        any_beyond = any_beyond || beyond(r * columns + c);
     TextTable table;
     table.heads = {"incidence deg,\ntwist deg"};
     for (const std::size_t c : chosen_columns)
-      table.heads.push_back(fixed(twists[c], decimals_needed(twists, 2)) + " ");
+      table.heads.push_back(fixed(twists[c], decimals_needed(twists, 2)) + (any_beyond ? "  " : " "));
     for (const std::size_t r : chosen_rows) {
       std::vector<std::string> cells{fixed(incidences[r], decimals_needed(incidences, 2))};
       for (const std::size_t c : chosen_columns) {
@@ -202,20 +210,25 @@ std::vector<std::string> map_lines(const TwistResult& result, const TwistMarks& 
         const TwistPoint point = result.points[i];
         const char* mark = a && b ? "*" : a ? "a" : b ? "b" : keeps(result.limits, point) ? " " : "·";
         const auto& drag = point.induced_drag_coefficient;
-        cells.push_back(fixed(drag ? std::optional(1000 * *drag) : std::nullopt, 3) + mark);
+        cells.push_back(fixed(drag ? std::optional(1000 * *drag) : std::nullopt, 3) + mark +
+                        (any_beyond ? beyond(i) ? std::string(limit_mark) : " " : ""));
       }
       table.rows.push_back(std::move(cells));
     }
     if (table.width() <= table_width || num_columns == 1) {
       const auto body = table.lines();
       lines.insert(lines.end(), body.begin(), body.end());
+      if (any_beyond) // marked settings are in the map
+        lines.emplace_back(limit_warning);
       break;
     }
   }
   return lines;
 }
 
-std::vector<std::string> figures(const Context& to, const TwistPoint& p) {
+std::vector<std::string> figures(const Context& to, std::size_t index) {
+  const TwistPoint p = to.result.points[index];
+  const std::optional<double> share_of_limit = to.result.points.share_of_limit(index);
   const Derived derived(to, p);
   const std::string share = fixed(in_percent(derived.share), 2), pair = ", ";
   const int decimals = std::max(decimals_needed(all_in_degrees(to.result.study.incidences), 2),
@@ -230,7 +243,8 @@ std::vector<std::string> figures(const Context& to, const TwistPoint& p) {
           fixed(p.induced_drag_coefficient, 6) + pair + fixed(derived.induced_drag, 3),
           fixed(near_field_difference_percent(p.near_drag_excess, p.induced_drag_coefficient), 2),
           fixed(p.peak_local_lift, 4) + " on " + cut(derived.peak_surface, 16),
-          fixed(in_mm(derived.peak_y), 1) + pair + fixed(in_percent(derived.peak_semispan), 1)};
+          fixed(in_mm(derived.peak_y), 1) + pair + fixed(in_percent(derived.peak_semispan), 1),
+          fixed(in_percent(share_of_limit), 1) + limit_mark_of(share_of_limit)};
 }
 
 std::vector<std::string> marked_lines(const StudyHead& head, const TwistResult& result,
@@ -249,6 +263,7 @@ std::vector<std::string> marked_lines(const StudyHead& head, const TwistResult& 
                                        "near field off by [%]",
                                        "peak local lift coefficient",
                                        "  at y [mm], [% of semispan]"};
+  const bool with_limit = result.points.share_of_limit(*marks.least_drag).has_value();
   TextTable table;
   table.first_is_text = true;
   const auto second = second_mark(marks);
@@ -257,10 +272,14 @@ std::vector<std::string> marked_lines(const StudyHead& head, const TwistResult& 
   table.heads = {"", both ? "*: least drag, " + second_name : "a: least drag"};
   for (const std::string& name : names)
     table.rows.push_back({name});
+  if (with_limit)
+    table.rows.push_back({"nearest to a lift limit [%]"});
   if (!result.without_image.empty())
     table.rows.push_back({"without the image: centre [mm], CDi"});
   const auto add = [&](std::size_t point) {
-    auto column = figures({head, result}, result.points[point]);
+    auto column = figures({head, result}, point);
+    if (!with_limit)
+      column.pop_back();
     if (!result.without_image.empty()) {
       const TwistPoint bare = result.without_image[point];
       column.push_back(fixed(in_mm(bare.centre_of_lift), 2) + ", " + fixed(bare.induced_drag_coefficient, 6));

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <limits>
 
+#include <vlm/force/span_loading.hpp>
 #include <vlm/shape/outline.hpp>
 
 namespace vlm {
@@ -30,6 +31,20 @@ std::vector<double> lift_limits(const Craft& craft, const Lattice& lattice) {
   for (const Strip& strip : lattice.strips)
     result.push_back(lift_limit(craft.surfaces[strip.surface], arcs[strip.surface], strip.arc));
   return result;
+}
+
+std::optional<HardestStrip> nearest_to_limit(std::span<const double> limits, const Lattice& lattice,
+                                             std::span<const double> strip_circulation) {
+  const std::vector<double> local = span_loading(lattice, strip_circulation, 1, 1).lift_coefficient;
+  std::optional<HardestStrip> hardest;
+  for (std::size_t j = 0; j < local.size(); ++j) {
+    if (!std::isfinite(limits[j]))
+      continue;
+    const double share = std::abs(local[j]) / limits[j];
+    if (!hardest || share > harder * hardest->share)
+      hardest = {j, local[j], share};
+  }
+  return hardest;
 }
 
 } // namespace vlm

@@ -83,6 +83,8 @@ struct HandlingPoint {
   RidingPoint riding;               ///< of one that is refused, the speed alone counts
   std::optional<Handling> handling; ///< unset if refused
   std::string refusal;              ///< why; empty if not
+  /// Of the section's greatest lift coefficient, where nearest to it.
+  std::optional<double> share_of_limit = {};
 };
 
 /// Figures of a trimmed point: exact derivatives of one set-up for all motions; those with respect to depth

@@ -3,7 +3,6 @@
 #include <cmath>
 
 #include <vlm/base/error.hpp>
-#include <vlm/force/lift_limit.hpp>
 #include <vlm/force/span_loading.hpp>
 
 namespace vlm {
@@ -128,32 +127,19 @@ TrimmedCraft trimmed_craft(const Ride& ride, double speed, ThreadPool& pool, dou
               ErrorKind::run);
 }
 
-// Of two halves alike the first counts, whatever the rounding.
-constexpr double even = 1e-9;
-
 HardestStrip greatest_local_lift(const TrimmedCraft& t) {
   const std::vector<double> local =
       span_loading(t.responses.system.lattice(), t.point.strip_circulation, 1, 1).lift_coefficient;
   HardestStrip hardest;
   for (std::size_t j = 0; j < local.size(); ++j)
-    if (std::abs(local[j]) > (1 + even) * std::abs(hardest.lift_coefficient))
+    if (std::abs(local[j]) > harder * std::abs(hardest.lift_coefficient))
       hardest = {j, local[j], 0};
   return hardest;
 }
 
 std::optional<HardestStrip> nearest_to_limit(const Craft& craft, const TrimmedCraft& t) {
   const Lattice& lattice = t.responses.system.lattice();
-  const std::vector<double> local = span_loading(lattice, t.point.strip_circulation, 1, 1).lift_coefficient;
-  const std::vector<double> limits = lift_limits(craft, lattice);
-  std::optional<HardestStrip> hardest;
-  for (std::size_t j = 0; j < local.size(); ++j) {
-    if (!std::isfinite(limits[j]))
-      continue;
-    const double share = std::abs(local[j]) / limits[j];
-    if (!hardest || share > (1 + even) * hardest->share)
-      hardest = {j, local[j], share};
-  }
-  return hardest;
+  return nearest_to_limit(lift_limits(craft, lattice), lattice, t.point.strip_circulation);
 }
 
 } // namespace vlm

@@ -8,6 +8,7 @@
 #include <vlm/base/thread_pool.hpp>
 #include <vlm/force/drag_breakdown.hpp>
 #include <vlm/force/friction.hpp>
+#include <vlm/force/lift_limit.hpp>
 #include <vlm/ride/trim.hpp>
 
 namespace vlm {
@@ -60,13 +61,6 @@ void carry_at_wake(TrimmedCraft&, const Ride&, double lift, std::span<const doub
 
 /// A craft not trimmed yet, at a speed [m/s]: responses at hand, in plane or for all motions.
 TrimmedCraft craft_to_trim(double speed, Responses);
-
-/// Where on the lattice a strip works hardest.
-struct HardestStrip {
-  std::size_t strip = 0;       ///< index in the lattice
-  double lift_coefficient = 0; ///< local
-  double share = 0;            ///< of its limit, 1 at it; from greatest_local_lift: 0
-};
 
 /// The strip of the greatest local lift coefficient, either sign.
 HardestStrip greatest_local_lift(const TrimmedCraft&);

@@ -6,6 +6,7 @@
 #include <numeric>
 
 #include <vlm/base/error.hpp>
+#include <vlm/force/lift_limit.hpp>
 #include <vlm/study/bracket.hpp>
 
 namespace vlm {
@@ -48,6 +49,20 @@ void set_speeds(ComparedCraft& c, const Ride& ride, const std::vector<double>& s
       ride, speeds, [&](const TrimPoint& p) { c.points.push_back(p); }, control, pool);
   if (const auto known = solved_figures(c.points); !known.empty() && !control.cancelled())
     c.marks = speed_marks(ride, known, control, pool);
+}
+
+Responses responses_at(const Ride& ride, double alpha, ThreadPool& pool) {
+  const double wake = ride.wake.along == WakeChoice::Along::body ? 0 : ride.wake.angle.value_or(alpha);
+  return make_responses(ride.craft, ride.lattice, wake, {}, pool);
+}
+
+void lift_at_angle(ComparedCraft& c, const Ride& ride, double speed, double alpha, ThreadPool& pool) {
+  const Responses r = responses_at(ride, alpha, pool);
+  const PolarPoint p = polar_point(r, {alpha});
+  c.lift = p.lift_coefficient * r.pressure_area * speed * speed;
+  const Lattice& lattice = r.system.lattice();
+  if (const auto hardest = nearest_to_limit(lift_limits(ride.craft, lattice), lattice, p.strip_circulation))
+    c.share_of_limit = hardest->share;
 }
 
 bool image_fails(const ComparedCraft& c, const Craft& craft, double speed) {
@@ -113,8 +128,7 @@ std::optional<double> take_off_speed(const ComparedCraft& c) {
 } // namespace
 
 double lift_at(const Ride& ride, double speed, double alpha, ThreadPool& pool) {
-  const double wake = ride.wake.along == WakeChoice::Along::body ? 0 : ride.wake.angle.value_or(alpha);
-  const Responses r = make_responses(ride.craft, ride.lattice, wake, {}, pool);
+  const Responses r = responses_at(ride, alpha, pool);
   return polar_point(r, {alpha}).lift_coefficient * r.pressure_area * speed * speed;
 }
 
@@ -184,7 +198,7 @@ Comparison compare(std::span<const Ride> rides, const ComparisonChoice& choice, 
                     "' at the common speed to take it from, wanted an angle, or another speed: " + c.refusal);
       result.angle = choice.angle ? *choice.angle : c.balanced->state.alpha;
     }
-    c.lift = lift_at(ride, choice.speed, result.angle, pool);
+    lift_at_angle(c, ride, choice.speed, result.angle, pool);
     try {
       c.equal_area = equal_lift_area(ride, result.crafts.empty() ? c.lift : result.crafts.front().lift,
                                      choice.speed, result.angle, pool);

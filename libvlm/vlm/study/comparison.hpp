@@ -48,9 +48,11 @@ struct TrackPlace {
 
 /// One craft among those compared. What is unset is refused or undefined.
 struct ComparedCraft {
-  OutlineFigures outline;             ///< of the reference surface
-  double carried_mass = 0;            ///< by the lift [kg]
-  double lift = 0;                    ///< at equal speed and angle [N]
+  OutlineFigures outline;  ///< of the reference surface
+  double carried_mass = 0; ///< by the lift [kg]
+  double lift = 0;         ///< at equal speed and angle [N]
+  /// There, of the section's greatest lift coefficient, where nearest to it.
+  std::optional<double> share_of_limit;
   std::optional<double> equal_area;   ///< of its reference surface that lifts like the first craft [m²]
   std::string equal_area_refusal;     ///< if unset
   std::optional<TrimPoint> balanced;  ///< at the common speed

@@ -1,6 +1,7 @@
 #include <vlm/study/drag_at_speeds.hpp>
 
 #include <vlm/base/error.hpp>
+#include <vlm/force/lift_limit.hpp>
 #include <vlm/force/waves.hpp>
 #include <vlm/study/at_speeds.hpp>
 #include <vlm/study/bracket.hpp>
@@ -55,13 +56,17 @@ StudySummary drag_at_speeds(const Craft& craft, const LatticeOptions& options, c
     }
     point.alpha = at->alpha;
     point.drag = drag_of(craft, *at);
+    const Lattice& lattice = at->responses.system.lattice();
+    if (const auto hardest =
+            nearest_to_limit(lift_limits(craft, lattice), lattice, at->point.strip_circulation))
+      point.share_of_limit = hardest->share;
     const auto unmirrored = without_image(craft, speed);
     if (!unmirrored)
       return;
     std::vector<double> circulation = at->point.strip_circulation;
     for (double& gamma : circulation)
       gamma *= speed;
-    point.waves_at_most = wave_drag(at->responses.system.lattice(), circulation, speed, craft.water.density);
+    point.waves_at_most = wave_drag(lattice, circulation, speed, craft.water.density);
     if (const auto bare = carry(*unmirrored, options, wake, lift_coefficient, summary, pool))
       point.drag_without_image = drag_of(*unmirrored, *bare).total;
   };

@@ -16,6 +16,8 @@ struct SpeedPoint {
   std::optional<double> alpha;       ///< [rad] of attack that carries it; unset if none within ±0.5 rad does
   std::optional<DragBreakdown> drag; ///< likewise
   std::string refusal;               ///< why there is none: an Error of this speed's set-up, or no such angle
+  /// Of the section's greatest lift coefficient, where nearest to it.
+  std::optional<double> share_of_limit = {};
   /// Where needs_bracket: the total without the image, at the angle that then carries the weight [N].
   std::optional<double> drag_without_image;
   std::optional<double> waves_at_most; ///< where needs_bracket: wave_drag [N]

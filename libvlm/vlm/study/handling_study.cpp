@@ -15,6 +15,8 @@ StudySummary handling_at_speeds(const Ride& ride, std::span<const double> speeds
     summary.num_solves += t.num_solves;
     guess = t.state.alpha;
     p.riding = {speed, t.state.alpha, t.state.load_station, t.responses.wake_angle, t.state.lean};
+    if (const auto hardest = nearest_to_limit(ride.craft, t))
+      p.share_of_limit = hardest->share;
     p.handling = handling(ride.craft, ride.lattice, ride.drag, ride.loading, p.riding, pool);
   };
   at_speeds<HandlingPoint>(speeds, summary, control, fill, sink);

@@ -1,9 +1,11 @@
 #include <vlm/study/twist_study.hpp>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include <vlm/base/error.hpp>
+#include <vlm/force/lift_limit.hpp>
 #include <vlm/study/twist_kernel.hpp>
 
 namespace vlm {
@@ -21,6 +23,7 @@ struct TwistPoints::State {
   TwistScales scales;
   Matrix force_x, force_z;                        // of the craft
   std::vector<double> two_over_chord_circulation; // [strips × causes], a strip's together; empty: no peaks
+  std::vector<std::array<double, 4>> shares;      // by cause, of its lift limit, of each strip that has one
   const TwistKernel& kernel = twist_kernel();
 
   State(const Craft& craft, const Responses& r, const TwistStudy& study)
@@ -31,6 +34,13 @@ struct TwistPoints::State {
                                                      r.reference.chord, no_force},
         force_x(r.craft.force[0]), force_z(r.craft.force[2]) {
     const std::vector<Strip>& strips = r.system.lattice().strips;
+    const std::vector<double> limits = lift_limits(craft, r.system.lattice());
+    for (std::size_t j = 0; j < strips.size(); ++j)
+      if (std::isfinite(limits[j])) {
+        shares.emplace_back();
+        for (std::size_t c = 0; c < 4; ++c)
+          shares.back()[c] = r.strip_circulation(j, c) * 2 / (strips[j].chord * limits[j]);
+      }
     for (std::size_t j = 0; study.local_lift && j < strips.size(); ++j)
       for (std::size_t c = 0; c < 4; ++c)
         two_over_chord_circulation.push_back(r.strip_circulation(j, c) * 2 / strips[j].chord);
@@ -109,6 +119,19 @@ TwistPoint TwistPoints::operator[](std::size_t index) const {
   TwistPoint point;
   state_->get(index, {&point, 1});
   return point;
+}
+
+std::optional<double> TwistPoints::share_of_limit(std::size_t index) const {
+  const TwistPoint p = (*this)[index];
+  if (!p.alpha || state_->shares.empty())
+    return std::nullopt;
+  const double along = std::cos(*p.alpha), up = std::sin(*p.alpha);
+  double most = 0;
+  for (const std::array<double, 4>& s : state_->shares)
+    most = std::max(most,
+                    std::abs(along * s[0] + up * s[1] +
+                             along * (p.incidence - state_->base_incidence) * s[2] + along * p.twist * s[3]));
+  return most;
 }
 
 void TwistPoints::get(std::size_t first, std::span<TwistPoint> points) const {
