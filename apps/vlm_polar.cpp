@@ -1,5 +1,6 @@
 // Sweeps the angle of attack of a craft and prints its polar.
 
+#include <algorithm>
 #include <iostream>
 #include <numbers>
 
@@ -101,6 +102,9 @@ int speed_program(const Command& command, Case& input, Form form, const RunContr
   result.summary = drag_at_speeds(
       input.craft, input.lattice, input.wake, input.drag, *input.operation.mass * standard_gravity, speeds,
       [&](const SpeedPoint& point) { result.points.push_back(point); }, control, pool);
+  if (result.summary.complete && std::none_of(result.points.begin(), result.points.end(),
+                                              [](const SpeedPoint& p) { return p.drag.has_value(); }))
+    throw Error("--speeds-m-s: " + result.points.front().refusal);
   (form == Form::json  ? write_drag_json
    : form == Form::csv ? write_drag_csv
                        : write_drag_table)(std::cout, head, result);

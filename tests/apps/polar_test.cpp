@@ -601,9 +601,20 @@ TEST(Polar, ASpeedThatCannotBeRiddenDoesNotEndTheOthers) {
   const json result = json::parse(polar_output({heron, "--speeds-m-s", "2:6:4", "--json"}));
   ASSERT_EQ(result["points"].size(), 2U);
   EXPECT_TRUE(result["points"][0]["drag_n"].is_null());
-  EXPECT_EQ(result["points"][0]["refusal"], "no angle of attack within ±28 degrees carries the lift");
+  EXPECT_EQ(result["points"][0]["refusal"],
+            "no angle of attack within ±28 degrees carries the lift: go faster, carry less or take a larger "
+            "craft");
   EXPECT_GT(result["points"][1]["drag_n"].get<double>(), 0);
-  EXPECT_EQ(lines_of(polar_output({heron, "--speeds-m-s", "2", "--csv"})).size(), 2U);
+  EXPECT_EQ(lines_of(polar_output({heron, "--speeds-m-s", "2:6:4", "--csv"})).back().substr(0, 2), "6,");
+  const std::string table = polar_output({heron, "--speeds-m-s", "1:6:1"});
+  EXPECT_NE(table.find("– at 1.00, 2.00 m/s: no angle of attack"), std::string::npos) << table;
+  for (const char* form : {"--csv", "--json"}) {
+    const Outcome none = run_program("vlm-polar", {heron, "--speeds-m-s", "1:2:1", form});
+    EXPECT_EQ(none.exit_code, 2);
+    EXPECT_EQ(none.out, "");
+    EXPECT_EQ(none.err, "vlm-polar: error: --speeds-m-s: no angle of attack within ±28 degrees carries the "
+                        "lift: go faster, carry less or take a larger craft\n");
+  }
 }
 
 } // namespace

@@ -119,11 +119,12 @@ void write_drag_table(std::ostream& out, const StudyHead& head, const SpeedResul
     out << line << '\n';
   if (chosen.size() < result.points.size())
     out << chosen.size() << " of " << result.points.size() << " speeds; all of them: --csv or --json\n";
+  std::vector<std::pair<double, std::string>> refused;
   for (const SpeedPoint& p : result.points)
     if (!p.drag)
-      for (const std::string& line :
-           wrapped("– at " + fixed(p.speed, 2) + " m/s: " + p.refusal, table_width, 2))
-        out << line << '\n';
+      refused.emplace_back(p.speed, p.refusal);
+  for (const std::string& line : refusal_lines(refused))
+    out << line << '\n';
   const auto slow = [&](const SpeedPoint& p) { return needs_bracket(head.input.craft, p.speed); };
   if (std::any_of(result.points.begin(), result.points.end(), slow))
     for (const std::string& line :

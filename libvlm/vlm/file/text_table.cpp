@@ -99,6 +99,32 @@ std::vector<std::string> wrapped(std::string_view text, std::size_t columns, std
   return lines;
 }
 
+std::vector<std::string> refusal_lines(const std::vector<std::pair<double, std::string>>& refused) {
+  constexpr std::size_t most_named = 4;
+  std::vector<std::string> lines;
+  for (std::size_t i = 0; i < refused.size(); ++i) {
+    const std::string& reason = refused[i].second;
+    const auto same = [&](const auto& other) { return other.second == reason; };
+    const auto first = refused.begin(), here = first + static_cast<std::ptrdiff_t>(i);
+    if (std::find_if(first, here, same) != here)
+      continue;
+    std::vector<double> speeds;
+    for (const auto& [speed, why] : refused)
+      if (why == reason)
+        speeds.push_back(speed);
+    std::string at;
+    if (speeds.size() > most_named)
+      at = std::to_string(speeds.size()) + " speeds from " + fixed(speeds.front(), 2) + " to " +
+           fixed(speeds.back(), 2);
+    else
+      for (const double speed : speeds)
+        at += (at.empty() ? "" : ", ") + fixed(speed, 2);
+    for (const std::string& line : wrapped("– at " + at + " m/s: " + reason, table_width, 2))
+      lines.push_back(line);
+  }
+  return lines;
+}
+
 std::size_t TextTable::width() const {
   std::size_t most = 0;
   for (const std::string& line : lines())

@@ -4,6 +4,7 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 namespace vlm {
@@ -34,6 +35,10 @@ std::string cut(std::string_view text, std::size_t columns);
 /// The text in lines of at most so many columns, broken between words where it can be; later lines are
 /// indented.
 std::vector<std::string> wrapped(std::string_view text, std::size_t columns, std::size_t indent);
+
+/// Why there are no figures at some speeds [m/s], each reason once, as lines below a table. refused: speed
+/// and reason.
+std::vector<std::string> refusal_lines(const std::vector<std::pair<double, std::string>>& refused);
 
 /// Rows of cells under heads; the columns are as wide as they need to be, two spaces apart.
 struct TextTable {

@@ -306,9 +306,11 @@ void write_trim_table(std::ostream& out, const StudyHead& head, const TrimResult
   const auto print = [&](const std::vector<std::string>& lines) {
     below.insert(below.end(), lines.begin(), lines.end());
   };
+  std::vector<std::pair<double, std::string>> refused;
   for (const TrimPoint& p : result.points)
     if (!p.solved())
-      print(wrapped("– at " + fixed(p.speed, 2) + " m/s: " + p.refusal, table_width, 2));
+      refused.emplace_back(p.speed, p.refusal);
+  print(refusal_lines(refused));
   if (result.marks)
     print(mark_lines(head, *result.marks));
   if (any_slow(head, result))

@@ -51,7 +51,8 @@ StudySummary drag_at_speeds(const Craft& craft, const LatticeOptions& options, c
     };
     const auto at = carry(craft, options, wake, lift_coefficient, summary, pool);
     if (!at) {
-      point.refusal = "no angle of attack within ±28 degrees carries the lift";
+      point.refusal = "no angle of attack within ±28 degrees carries the lift: go faster, carry less or "
+                      "take a larger craft";
       return;
     }
     point.alpha = at->alpha;
