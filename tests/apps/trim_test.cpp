@@ -104,6 +104,30 @@ TEST(TrimProgram, RecordsHoldTheFiguresOfJson) {
     expect_record_as_json("vlm-trim", with(view));
 }
 
+// 300 mm under in fresh water the cavitation number is 1 at 14.3 m/s.
+TEST(TrimProgram, WarnsOfALowCavitationNumber) {
+  const std::string low = "warning: cavitation number";
+  EXPECT_EQ(trim_output(with({"--speeds-m-s", "10:14:4"})).find(low), std::string::npos);
+  EXPECT_NE(trim_output(with({"--speeds-m-s", "10:20:10"})).find(low + " 0.51 at 20.0 m/s"),
+            std::string::npos);
+  EXPECT_NE(trim_output(with({"--speeds-m-s", "10:20:10", "--handling"})).find(low), std::string::npos);
+  EXPECT_NE(trim_output(with({"--speeds-m-s", "20", "--internal-loads"})).find(low), std::string::npos);
+}
+
+// On the face of a wave drag cannot be more than the weight, however fast.
+TEST(TrimProgram, DoesNotAdviseToGoFasterWhereTheDragIsTooGreat) {
+  const TestFolder folder;
+  const std::filesystem::path path = folder / "wave.toml";
+  std::string text = content(ridden);
+  text.erase(text.find("[drive]"));
+  std::ofstream(path) << text << "[drive]\nkind = \"wave\"\n";
+  const Outcome outcome = run_program("vlm-trim", {path.string(), "--speeds-m-s", "90"});
+  EXPECT_EQ(outcome.exit_code, 2);
+  EXPECT_NE(outcome.err.find("the drag at 90 m/s is not balanced"), std::string::npos) << outcome.err;
+  EXPECT_NE(outcome.err.find("go slower"), std::string::npos) << outcome.err;
+  EXPECT_EQ(outcome.err.find("go faster"), std::string::npos) << outcome.err;
+}
+
 struct Wrong {
   std::vector<std::string> arguments;
   std::string says;

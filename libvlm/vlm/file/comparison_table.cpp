@@ -6,6 +6,7 @@
 #include <vlm/file/comparison_figures.hpp>
 #include <vlm/file/text_table.hpp>
 #include <vlm/file/trim_output.hpp>
+#include <vlm/force/cavitation.hpp>
 #include <vlm/force/lift_limit.hpp>
 
 namespace vlm {
@@ -64,6 +65,21 @@ bool any_beyond_limit(const ComparedCraft& c) {
          std::any_of(c.points.begin(), c.points.end(), stalls) ||
          std::any_of(std::begin(named_speed_marks), std::end(named_speed_marks),
                      [&](const NamedSpeedMark& m) { return mark_is_beyond(c, m); });
+}
+
+// The warning of the craft that is nearest to cavitation, if any has one.
+std::optional<std::string> lowest_cavitation(const ComparisonResult& r) {
+  std::optional<std::string> lowest;
+  double least = low_cavitation_number;
+  for (std::size_t i = 0; i < r.comparison.crafts.size(); ++i) {
+    const Craft& craft = r.cases[i].craft;
+    double fastest = std::max(r.choice.speed, *std::max_element(r.choice.speeds.begin(), r.choice.speeds.end()));
+    for (const NamedSpeedMark& m : named_speed_marks)
+      fastest = std::max(fastest, marked(r.comparison.crafts[i], m.mark, &SpeedFigures::speed).value_or(0));
+    if (const double number = cavitation_number(craft, fastest); number < least)
+      least = number, lowest = cavitation_warning(craft, fastest);
+  }
+  return lowest;
 }
 
 void add_step(Lines& rows, const std::string& name, int decimals, std::optional<double> RangeStep::*figure,
@@ -244,6 +260,8 @@ void write_comparison_table(std::ostream& out, const ComparisonResult& r) {
       near_surface += (near_surface.empty() ? "" : ", ") + letter(i);
   if (!near_surface.empty())
     end_with(warning(near_surface));
+  if (const auto warning = lowest_cavitation(r))
+    end_with(*warning);
   if (std::any_of(r.comparison.crafts.begin(), r.comparison.crafts.end(), any_beyond_limit))
     end_with(std::string(limit_warning));
   end_with(std::string(trim_caution));

@@ -133,6 +133,13 @@ void write_drag_table(std::ostream& out, const StudyHead& head, const SpeedResul
                  "totals with and without it, and the waves' drag besides, as a bracket",
                  table_width, 2))
       out << line << '\n';
+  double fastest = 0;
+  for (const SpeedPoint& p : result.points)
+    fastest = std::max(fastest, p.speed);
+  if (fastest > 0)
+    if (const auto warning = cavitation_warning(head.input.craft, fastest))
+      for (const std::string& line : wrapped(*warning, table_width, 2))
+        out << line << '\n';
   if (std::any_of(result.points.begin(), result.points.end(),
                   [](const SpeedPoint& p) { return beyond_lift_limit(p.share_of_limit); }))
     out << limit_warning << '\n';

@@ -216,6 +216,13 @@ void write_handling_table(std::ostream& out, const StudyHead& head, const Handli
     foot.push_back(std::to_string(refused - 1) + " more speeds refused: --csv or --json");
   if (any_slow(head, result))
     foot.emplace_back(weak_image_warning);
+  double fastest = 0;
+  for (const HandlingPoint& p : result.points)
+    fastest = std::max(fastest, p.riding.speed);
+  if (fastest > 0)
+    if (const auto warning = cavitation_warning(head.input.craft, fastest))
+      for (const std::string& line : wrapped(*warning, table_width, 2))
+        foot.push_back(line);
   if (std::any_of(result.points.begin(), result.points.end(),
                   [](const HandlingPoint& p) { return beyond_lift_limit(p.share_of_limit); }))
     foot.emplace_back(limit_warning);

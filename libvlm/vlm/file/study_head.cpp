@@ -8,6 +8,7 @@
 #include <vlm/file/text_table.hpp>
 #include <vlm/flow/dense_factors.hpp>
 #include <vlm/flow/system.hpp>
+#include <vlm/force/cavitation.hpp>
 #include <vlm/force/lift_limit.hpp>
 #include <vlm/force/waves.hpp>
 #include <vlm/study/bracket.hpp>
@@ -180,6 +181,15 @@ std::string limit_mark_of(const std::optional<double>& share_of_limit) {
   return beyond_lift_limit(share_of_limit) ? std::string(limit_mark) : std::string();
 }
 
+std::optional<std::string> cavitation_warning(const Craft& craft, double speed) {
+  const double number = cavitation_number(craft, speed);
+  if (number >= low_cavitation_number)
+    return std::nullopt;
+  return "warning: cavitation number " + fixed(number, 2) + " at " + fixed(speed, decimals_needed({speed}, 1)) +
+         " m/s where a wing is least deep: below some " + fixed(low_cavitation_number, 0) +
+         " (common practice, no source) wings may cavitate, which is not computed";
+}
+
 std::optional<double> force_unit(const Case& input) {
   const auto& speed = input.operation.speed;
   if (!speed)
@@ -227,6 +237,9 @@ std::vector<std::string> head_lines(const StudyHead& head) {
   append(wrapped("water         " + water_text(head.input), table_width, 14));
   append(still_surface_lines(head.input));
   append(wrapped("wake          " + wake_text(head), table_width, 14));
+  if (const auto& speed = head.input.operation.speed)
+    if (const auto warning = cavitation_warning(craft, *speed))
+      append(wrapped(*warning, table_width, 2));
 
   std::vector<std::string> notes;
   for (const std::string& note : head.input.notes)

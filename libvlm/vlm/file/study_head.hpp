@@ -60,6 +60,10 @@ inline constexpr std::string_view limit_mark = "!",
 /// limit_mark for a share that is beyond_lift_limit, else nothing.
 std::string limit_mark_of(const std::optional<double>& share_of_limit);
 
+/// What tables say of a craft at a speed [m/s] where its cavitation_number is below low_cavitation_number;
+/// unset at other speeds.
+std::optional<std::string> cavitation_warning(const Craft&, double speed);
+
 /// Force [N] for a coefficient of 1 over the reference area, at the speed of the operation; unset if that is
 /// not known.
 std::optional<double> force_unit(const Case&);

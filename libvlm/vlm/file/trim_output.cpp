@@ -187,6 +187,18 @@ bool any_beyond_limit(const TrimResult& result) {
   return beyond;
 }
 
+// Of all speeds put out [m/s]; 0 without any.
+double fastest_of(const TrimResult& result) {
+  double fastest = 0;
+  for (const TrimPoint& p : result.points)
+    fastest = std::max(fastest, p.speed);
+  if (result.marks)
+    for (const NamedSpeedMark& m : named_speed_marks)
+      if (const auto& at = ((*result.marks).*m.mark).at)
+        fastest = std::max(fastest, at->speed);
+  return fastest;
+}
+
 const char* slow_warning() {
   return "warning: below depth Froude 3 the image does not hold: take both figures, and waves, as a bracket";
 }
@@ -315,6 +327,9 @@ void write_trim_table(std::ostream& out, const StudyHead& head, const TrimResult
     print(mark_lines(head, *result.marks));
   if (any_slow(head, result))
     print(wrapped(slow_warning(), table_width, 2));
+  if (const double fastest = fastest_of(result); fastest > 0)
+    if (const auto warning = cavitation_warning(head.input.craft, fastest))
+      print(wrapped(*warning, table_width, 2));
   if (any_beyond_limit(result))
     print({std::string(limit_warning)});
   print(wrapped(std::string(trim_caution), table_width, 2));

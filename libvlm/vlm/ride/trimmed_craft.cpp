@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include <vlm/base/error.hpp>
+#include <vlm/base/gravity.hpp>
 #include <vlm/force/span_loading.hpp>
 
 namespace vlm {
@@ -16,8 +17,14 @@ std::string metres_per_second(double speed) {
   return text + " m/s";
 }
 
-[[noreturn]] void refuse_speed(const Ride& ride, double speed) {
+// Where the lift can be had, it is the drag that cannot be balanced with the feet on the deck; it comes up to
+// the weight where the craft is fast.
+[[noreturn]] void refuse_speed(const Ride& ride, const PlaneForms& forms, double speed) {
   const double carried = carried_mass(ride.loading, ride.craft.water.density);
+  if (angle_for_lift(forms.x, forms.z, carried * standard_gravity / (speed * speed)))
+    throw Error("the drag at " + metres_per_second(speed) +
+                " is not balanced with the feet on the deck, whatever the angle of attack: go slower, or give "
+                "another [drive]");
   throw Error("no angle of attack within ±28 degrees balances " + std::to_string(std::lround(carried)) +
               " kg at " + metres_per_second(speed) +
               " with the feet on the deck: go faster, carry less or take a larger craft");
@@ -58,7 +65,7 @@ void trim_at_wake(TrimmedCraft& t, const Ride& ride, std::span<const double> amp
   for (int i = 0; i < 20; ++i) {
     const auto state = trim(t.forms, ride.loading, t.parasite, density, t.speed);
     if (!state)
-      refuse_speed(ride, t.speed);
+      refuse_speed(ride, t.forms, t.speed);
     const double before = t.parasite.drag, step = std::abs(state->alpha - t.state.alpha);
     t.state = *state;
     t.point = point_at(t.responses, t.state, amplitudes);
