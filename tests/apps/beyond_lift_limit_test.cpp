@@ -13,6 +13,9 @@ std::string printed(const std::string& program, const std::vector<std::string>& 
   const Outcome outcome = run_program(program, words);
   EXPECT_EQ(outcome.exit_code, 0) << outcome.err;
   EXPECT_LE(lines_of(outcome.out).size(), 40U) << outcome.out;
+  EXPECT_NE(lines_of(outcome.out).back().find("no substitute for graduated on-water testing"),
+            std::string::npos)
+      << outcome.out;
   return outcome.out;
 }
 

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include <vlm/file/text_table.hpp>
+#include <vlm/file/trim_output.hpp>
 #include <vlm/force/lift_limit.hpp>
 #include <vlm/force/waves.hpp>
 #include <vlm/study/bracket.hpp>
@@ -145,6 +146,7 @@ void write_drag_table(std::ostream& out, const StudyHead& head, const SpeedResul
     out << limit_warning << '\n';
   for (const std::string& line : source_lines(result))
     out << line << '\n';
+  out << trim_caution << '\n';
 }
 
 void write_drag_json(std::ostream& out, const StudyHead& head, const SpeedResult& result) {

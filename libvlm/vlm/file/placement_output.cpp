@@ -246,8 +246,7 @@ std::vector<std::string> closing_lines(const PlacementResult& result, const Plac
         say(std::string(name) + " without the image: drag " + fixed(bare.state.drag, 2) +
             " N, static margin " + fixed(in_percent(bare.handling.static_margin), 1) + " %");
       }
-  if (!result.study.lift)
-    say(std::string(trim_caution));
+  say(std::string(trim_caution));
   return lines;
 }
 

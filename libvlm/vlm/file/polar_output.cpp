@@ -5,6 +5,7 @@
 #include <vlm/file/derivative_output.hpp>
 #include <vlm/file/drag_output.hpp>
 #include <vlm/file/text_table.hpp>
+#include <vlm/file/trim_output.hpp>
 #include <vlm/force/lift_limit.hpp>
 #include <vlm/force/span_loading.hpp>
 #include <vlm/force/waves.hpp>
@@ -312,6 +313,7 @@ std::vector<std::string> point_lines(const StudyHead& head, const PolarResult& r
                     " angles; all of them: --csv, --json or -o");
   if (any(beyond))
     lines.emplace_back(limit_warning);
+  lines.emplace_back(trim_caution);
   return lines;
 }
 
@@ -338,10 +340,12 @@ void write_polar_table(std::ostream& out, const StudyHead& head, const PolarResu
     lines.emplace_back(limit_warning);
   lines.emplace_back();
   std::vector<std::string> body;
-  if (!result.derivatives.empty())
+  if (!result.derivatives.empty()) {
+    constexpr std::size_t caution = 1;
     body = derivative_lines(result.derivatives, result.derivatives_without_image,
-                            part_names(head.input.craft), table_lines - lines.size());
-  else if (num_points > 0) {
+                            part_names(head.input.craft), table_lines - caution - lines.size());
+    body.emplace_back(trim_caution);
+  } else if (num_points > 0) {
     // The shares go first, then rows, until it fits: how much the heads take is known only then.
     const auto fits = [&] { return lines.size() + body.size() <= table_lines; };
     std::size_t most = std::min(num_points, table_lines);

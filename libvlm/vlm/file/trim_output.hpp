@@ -11,7 +11,7 @@
 
 namespace vlm {
 
-/// What goes with every trim.
+/// What goes with every trim, and ends the tables of polars and studies too.
 inline constexpr std::string_view trim_caution =
     "Linear estimates for still water without air drag; no substitute for graduated on-water testing.";
 

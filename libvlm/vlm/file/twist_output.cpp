@@ -5,6 +5,7 @@
 #include <limits>
 
 #include <vlm/file/text_table.hpp>
+#include <vlm/file/trim_output.hpp>
 #include <vlm/force/lift_limit.hpp>
 
 namespace vlm {
@@ -297,6 +298,7 @@ std::vector<std::string> marked_lines(const StudyHead& head, const TwistResult& 
     lines.emplace_back("The least drag lies on the border of the grid: a wider range may find less.");
   if (marks.nearest)
     lines.emplace_back("No setting keeps the limits; the nearest to them is shown.");
+  lines.emplace_back(trim_caution);
   return lines;
 }
 
@@ -381,9 +383,12 @@ void write_twist_table(std::ostream& out, const StudyHead& head, const TwistResu
       const std::size_t blanks = 2, total = lines.size() + blanks + map.size() + marked.size();
       if (total > table_lines && rows > 2)
         continue;
-      lines.emplace_back();
+      const bool with_blanks = total <= table_lines;
+      if (with_blanks)
+        lines.emplace_back();
       append(map);
-      lines.emplace_back();
+      if (with_blanks)
+        lines.emplace_back();
       append(marked);
       break;
     }
