@@ -1,5 +1,8 @@
+#include <algorithm>
 #include <cmath>
 #include <filesystem>
+#include <fstream>
+#include <iterator>
 #include <sstream>
 
 #include <gtest/gtest.h>
@@ -70,8 +73,21 @@ TEST_F(InternalLoadsOutput, TableFitsATerminalAndShowsTheGreatestOfEveryPart) {
   ASSERT_NE(wing, std::string::npos) << table;
   EXPECT_EQ(table.find("port tip"), std::string::npos);
   EXPECT_EQ(table.find("*-"), std::string::npos); // all greatest at the supports
-  for (const char* name : {"stabilizer, each half", "fuselage, nose", "fuselage, tail", "mast, foot"})
+  for (const char* name :
+       {"stabilizer, each half", "fuselage, nose to mast", "fuselage, tail to mast", "mast, foot to board"})
     EXPECT_NE(table.find(name), std::string::npos) << name;
+  // Straight ahead nothing pushes the mast sideways; edgewise it is bent by drag.
+  const auto mast = std::find_if(lines.begin(), lines.end(),
+                                 [](const std::string& line) { return line.starts_with("mast, foot"); });
+  ASSERT_NE(mast, lines.end());
+  std::istringstream words(mast->substr(std::string("mast, foot to board").size()));
+  std::vector<std::string> cells{std::istream_iterator<std::string>(words), {}};
+  ASSERT_EQ(cells.size(), 9U) << *mast;
+  for (const std::size_t side : {3U, 6U, 8U}) // flatwise shear and bending, torsion
+    EXPECT_EQ(cells[side], "–") << *mast;
+  for (const std::size_t ahead : {4U, 5U, 7U})
+    EXPECT_NE(cells[ahead], "–") << *mast;
+  EXPECT_NE(table.find("– no side load in this condition"), std::string::npos);
   const vlm::BeamStation& root = result.beams[1].stations.back();
   EXPECT_GT(2 * root.loads[vlm::flatwise_shear], 0.8 * 3 * 98 * 9.8);
   EXPECT_NE(table.find(vlm::fixed(root.loads[vlm::flatwise_bending], 1)), std::string::npos);

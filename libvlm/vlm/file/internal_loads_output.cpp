@@ -65,9 +65,25 @@ std::vector<Shown> shown_beams(const std::vector<Beam>& beams) {
     if (!shown.empty() && same_mirrored(*shown.back().beam, beam))
       shown.back() = {&beam, beam.part + ", each half"};
     else
-      shown.push_back({&beam, beam.part + ", " + beam.from});
+      shown.push_back({&beam, beam.part + ", " + beam.from + " to " + beam.to});
   }
   return shown;
+}
+
+// Which loads a beam in the middle plane has none of: those to the side, where nothing pushes it there.
+std::array<bool, num_internal_loads> without_side_load(const Beam& beam) {
+  std::array<bool, num_internal_loads> none{};
+  std::array<double, num_internal_loads> greatest{};
+  for (const BeamStation& s : beam.stations) {
+    if (std::abs(s.point.y) > 1e-6)
+      return none;
+    for (std::size_t k = 0; k < num_internal_loads; ++k)
+      greatest[k] = std::max(greatest[k], std::abs(s.loads[k]));
+  }
+  const double most = *std::max_element(greatest.begin(), greatest.end());
+  for (std::size_t k = 0; k < num_internal_loads; ++k)
+    none[k] = greatest[k] <= alike * most;
+  return none;
 }
 
 // So many cuts, nearest to even steps along the beam from its free end, the support the last if wanted.
@@ -134,6 +150,11 @@ void write_internal_loads_table(std::ostream& out, const StudyHead& head, const 
   say(foot,
       "A line with a name holds the greatest of each load in size and the place of the greatest bending; "
       "* of another place. All cuts: --csv or --json.");
+  if (std::any_of(result.beams.begin(), result.beams.end(), [](const Beam& beam) {
+        const auto none = without_side_load(beam);
+        return std::find(none.begin(), none.end(), true) != none.end();
+      }))
+    say(foot, "– no side load in this condition");
   say(foot, std::string(internal_load_basis));
   say(foot, std::string(internal_load_caution));
 
@@ -162,9 +183,12 @@ void write_internal_loads_table(std::ostream& out, const StudyHead& head, const 
   for (std::size_t i = 0; i < shown.size(); ++i) {
     const Beam& beam = *shown[i].beam;
     const Greatest greatest(beam);
+    const std::array<bool, num_internal_loads> none = without_side_load(beam);
     std::array<std::string, num_internal_loads> cells;
     for (std::size_t k = 0; k < num_internal_loads; ++k)
-      cells[k] = (greatest.elsewhere[k] ? "*" : "") + fixed(beam.stations[greatest.station[k]].loads[k], 1);
+      cells[k] = none[k] ? std::string(undefined_figure)
+                         : (greatest.elsewhere[k] ? "*" : "") +
+                               fixed(beam.stations[greatest.station[k]].loads[k], 1);
     table.rows.push_back(row_of(cut(shown[i].name, longest_part), beam.stations[greatest.place], cells));
     const bool support =
         greatest.place + 1 < beam.stations.size() ||
@@ -173,7 +197,7 @@ void write_internal_loads_table(std::ostream& out, const StudyHead& head, const 
     left -= cuts.size();
     for (const std::size_t c : cuts) {
       for (std::size_t k = 0; k < num_internal_loads; ++k)
-        cells[k] = fixed(beam.stations[c].loads[k], 1);
+        cells[k] = none[k] ? std::string(undefined_figure) : fixed(beam.stations[c].loads[k], 1);
       table.rows.push_back(
           row_of(c + 1 == beam.stations.size() ? "  " + beam.to : "", beam.stations[c], cells));
     }
