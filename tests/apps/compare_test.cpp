@@ -150,6 +150,15 @@ TEST(Compare, StabilizersOfTheOldFamilyStandInForThemselves) {
   EXPECT_EQ(points[1]["swap_area_scale"], 1);
   EXPECT_EQ(points[1]["swap_as_drawn_load_station_off_mm"], 0);
   EXPECT_GT(points[0]["swap_as_drawn_neutral_point_off_mm"], 1);
+
+  // Of one wing there are no steps; the table calls stabilizers as its list does.
+  EXPECT_TRUE(points[0]["lift_step_n"].is_null());
+  EXPECT_TRUE(points[1]["lift_step_n"].is_null());
+  const std::string table = run_program("vlm-compare", {first, other, "--swap", other, first}).out;
+  EXPECT_EQ(table.find("next smaller"), std::string::npos) << table;
+  EXPECT_NE(table.find("no. 1 of Tern with a larger tail; no. 2 of Tern\n"), std::string::npos) << table;
+  const std::vector<std::string> members = words_after(table, "stabilizer in place of its own on A");
+  EXPECT_EQ(members, (std::vector<std::string>{"no.", "2", "no.", "1"}));
 }
 
 // 70 kg at 1 m/s are beyond any craft of this size, and said so beside what can be known.

@@ -116,6 +116,21 @@ TEST(RangeSteps, GapIsFlaggedAgainstTheMeanStep) {
   }
 }
 
+// One wing under other stabilizers: areas are equal but for rounding, whichever way that goes.
+TEST(RangeSteps, EqualAreasHaveNoStepBetweenThem) {
+  std::array alike{sized(0.08, 600, 4.5), sized(0.08 * (1 - 1e-15), 610, 4.4), sized(0.08, 590, 4.6)};
+  vlm::set_steps(alike);
+  for (const vlm::ComparedCraft& c : alike)
+    EXPECT_FALSE(c.step);
+  std::array crafts{sized(0.10, 700, 4.1), sized(0.08, 600, 4.5), sized(0.08 * (1 - 1e-15), 610, 4.4),
+                    sized(0.06, 500, 5)};
+  vlm::set_steps(crafts);
+  EXPECT_EQ(crafts[0].step->smaller, 1U);
+  EXPECT_EQ(crafts[1].step->smaller, 3U);
+  EXPECT_EQ(crafts[2].step->smaller, 3U);
+  EXPECT_FALSE(crafts[3].step);
+}
+
 TEST(RangeSteps, StepTheOtherWayIsUnevenAndAnUnknownTakeOffCountsForNothing) {
   std::array crafts{sized(0.06, 500, 5), sized(0.08, 700, std::nullopt), sized(0.10, 650, 4)};
   vlm::set_steps(crafts);

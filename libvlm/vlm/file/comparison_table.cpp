@@ -73,7 +73,8 @@ std::optional<std::string> lowest_cavitation(const ComparisonResult& r) {
   double least = low_cavitation_number;
   for (std::size_t i = 0; i < r.comparison.crafts.size(); ++i) {
     const Craft& craft = r.cases[i].craft;
-    double fastest = std::max(r.choice.speed, *std::max_element(r.choice.speeds.begin(), r.choice.speeds.end()));
+    double fastest =
+        std::max(r.choice.speed, *std::max_element(r.choice.speeds.begin(), r.choice.speeds.end()));
     for (const NamedSpeedMark& m : named_speed_marks)
       fastest = std::max(fastest, marked(r.comparison.crafts[i], m.mark, &SpeedFigures::speed).value_or(0));
     if (const double number = cavitation_number(craft, fastest); number < least)
@@ -82,8 +83,16 @@ std::optional<std::string> lowest_cavitation(const ComparisonResult& r) {
   return lowest;
 }
 
+// A new stabilizer's name in the table, unlike those of crafts: no. 1, no. 2 …
+std::string member_number(std::size_t member) {
+  return "no. " + std::to_string(member + 1);
+}
+
 void add_step(Lines& rows, const std::string& name, int decimals, std::optional<double> RangeStep::*figure,
-              bool RangeStep::*uneven) {
+              bool RangeStep::*uneven, const ComparisonResult& r) {
+  if (std::none_of(r.comparison.crafts.begin(), r.comparison.crafts.end(),
+                   [](const ComparedCraft& c) { return c.step.has_value(); }))
+    return;
   rows.text(name, [=](const ComparedCraft& c) {
     return c.step ? fixed((*c.step).*figure, decimals) + ((*c.step).*uneven ? "~" : "") : std::string();
   });
@@ -101,7 +110,7 @@ std::vector<ComparedLine> figure_rows(const ComparisonResult& r) {
       "  mean chord, mm", 1, [](C c) { return in_mm(c.outline.mean_chord); }, true);
   rows.text("lift at equal speed and angle, N",
             [](C c) { return fixed(c.lift, 1) + limit_mark_of(c.share_of_limit); });
-  add_step(rows, "  more than the next smaller", 1, &RangeStep::lift, &RangeStep::uneven_lift);
+  add_step(rows, "  more than the next smaller", 1, &RangeStep::lift, &RangeStep::uneven_lift, r);
   rows.number("area that would lift like A, cm²", 1, [](C c) { return in_cm2(c.equal_area); });
   rows.number(
       "carried mass, kg", 1, [](C c) { return c.carried_mass; }, true);
@@ -123,7 +132,7 @@ std::vector<ComparedLine> figure_rows(const ComparisonResult& r) {
              (mark_is_beyond(c, m) ? std::string(limit_mark) : std::string());
     });
     if (m.mark == &SpeedMarks::take_off)
-      add_step(rows, "  more than the next smaller", 2, &RangeStep::take_off, &RangeStep::uneven_take_off);
+      add_step(rows, "  more than the next smaller", 2, &RangeStep::take_off, &RangeStep::uneven_take_off, r);
     if (m.mark == &SpeedMarks::best_glide)
       rows.number("  lift over drag", 2, marked_glide, true);
     if (m.mark == &SpeedMarks::least_power)
@@ -139,9 +148,8 @@ std::vector<ComparedLine> figure_rows(const ComparisonResult& r) {
         true);
   }
   if (!r.choice.new_family.empty()) {
-    const auto member = [](std::size_t m) { return std::to_string(m + 1); };
     rows.text("stabilizer in place of its own on A", [&](C c) {
-      return c.swap && c.swap->fit ? member(c.swap->fit->member) : std::string(undefined_figure);
+      return c.swap && c.swap->fit ? member_number(c.swap->fit->member) : std::string(undefined_figure);
     });
     rows.number("  area times", 3,
                 [](C c) { return c.swap && c.swap->fit ? Figure(c.swap->fit->area_scale) : std::nullopt; });
@@ -149,7 +157,8 @@ std::vector<ComparedLine> figure_rows(const ComparisonResult& r) {
       return c.swap && c.swap->fit ? Figure(in_degrees(c.swap->fit->incidence_change)) : std::nullopt;
     });
     rows.text("nearest as drawn", [&](C c) {
-      return c.swap && c.swap->nearest ? member(c.swap->nearest->member) : std::string(undefined_figure);
+      return c.swap && c.swap->nearest ? member_number(c.swap->nearest->member)
+                                       : std::string(undefined_figure);
     });
     rows.number("  load station off by, mm", 1, [](C c) {
       return c.swap && c.swap->nearest ? Figure(in_mm(c.swap->nearest->by.load_station)) : std::nullopt;
@@ -195,10 +204,11 @@ std::vector<std::string> title_lines(const ComparisonResult& r, std::size_t show
   for (std::size_t i = 0; i < shown_crafts; ++i)
     lines.push_back(cut(letter(i) + "  " + r.cases[i].craft.title, table_width));
   if (!r.new_family.empty()) {
-    std::string members = "new stabilizers: ";
+    std::string members = "new stabilizers, by number:";
     for (std::size_t m = 0; m < r.new_family.size(); ++m)
-      members += (m == 0 ? "" : "; ") + std::to_string(m + 1) + " " + member_title(r, m);
-    lines.push_back(cut(members, table_width));
+      members += (m == 0 ? " " : "; ") + member_number(m) + " of " + member_title(r, m);
+    for (const std::string& line : wrapped(members, table_width, 2))
+      lines.push_back(line);
   }
   return lines;
 }

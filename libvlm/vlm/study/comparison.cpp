@@ -125,6 +125,17 @@ std::optional<double> take_off_speed(const ComparedCraft& c) {
   return c.marks && c.marks->take_off.at ? std::optional(c.marks->take_off.at->speed) : std::nullopt;
 }
 
+void set_step(std::span<ComparedCraft> crafts, std::size_t larger, std::size_t smaller) {
+  ComparedCraft& c = crafts[larger];
+  RangeStep step;
+  step.smaller = smaller;
+  step.lift = c.lift - crafts[smaller].lift;
+  const auto here = take_off_speed(c), there = take_off_speed(crafts[smaller]);
+  if (here && there)
+    step.take_off = *here - *there;
+  c.step = step;
+}
+
 } // namespace
 
 double lift_at(const Ride& ride, double speed, double alpha, ThreadPool& pool) {
@@ -162,16 +173,17 @@ void set_steps(std::span<ComparedCraft> crafts) {
   std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
     return crafts[a].outline.area < crafts[b].outline.area;
   });
-  for (std::size_t k = 1; k < order.size(); ++k) {
-    const ComparedCraft& smaller = crafts[order[k - 1]];
-    ComparedCraft& c = crafts[order[k]];
-    RangeStep step;
-    step.smaller = order[k - 1];
-    step.lift = c.lift - smaller.lift;
-    const auto here = take_off_speed(c), there = take_off_speed(smaller);
-    if (here && there)
-      step.take_off = *here - *there;
-    c.step = step;
+  // Crafts of one size, however rounding sorts them, step from the first given of the next smaller size.
+  std::optional<std::size_t> next_smaller;
+  for (std::size_t k = 0; k < order.size();) {
+    const double area = crafts[order[k]].outline.area;
+    std::size_t end = k, first = order[k];
+    for (; end < order.size() && crafts[order[end]].outline.area <= area * (1 + equal_areas); ++end)
+      first = std::min(first, order[end]);
+    for (; k < end; ++k)
+      if (next_smaller)
+        set_step(crafts, order[k], *next_smaller);
+    next_smaller = first;
   }
   mark_uneven(crafts, &RangeStep::take_off, &RangeStep::uneven_take_off);
   mark_uneven(crafts, &RangeStep::lift, &RangeStep::uneven_lift);

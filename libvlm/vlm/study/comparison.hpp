@@ -21,6 +21,9 @@ namespace vlm {
 /// common practice, no source.
 inline constexpr double uneven_step = 1.5;
 
+/// Reference areas that differ by less than this factor of themselves are equal.
+inline constexpr double equal_areas = 1e-6;
+
 /// What crafts are compared at.
 struct ComparisonChoice {
   double speed = 0;            ///< [m/s], common to all
@@ -30,7 +33,7 @@ struct ComparisonChoice {
   std::vector<Stabilizer> new_family; ///< that replaces all crafts' stabilizers; empty: none is sought
 };
 
-/// From the next smaller craft of the range to this one.
+/// From the next smaller craft of the range to this one; among several of that size, the first given.
 struct RangeStep {
   std::size_t smaller = 0;        ///< index of that craft
   std::optional<double> take_off; ///< of the take-off speed [m/s]
@@ -60,7 +63,7 @@ struct ComparedCraft {
   std::string refusal;                ///< if not balanced
   std::vector<TrimPoint> points;      ///< at speeds
   std::optional<SpeedMarks> marks;    ///< unset: no balance at any of the speeds
-  std::optional<RangeStep> step;      ///< unset for the smallest
+  std::optional<RangeStep> step;      ///< unset for the smallest size
   std::optional<TrackPlace> place;    ///< if a track is given
   std::optional<StabilizerSwap> swap; ///< for its stabilizer on the first craft, if a new family is given
   bool image_fails = false; ///< some of its figures are below the Froude number from which the image holds
@@ -83,8 +86,9 @@ double lift_at(const Ride&, double speed, double alpha, ThreadPool&);
 /// drawn, or a craft on the way is none.
 double equal_lift_area(const Ride&, double lift, double speed, double alpha, ThreadPool&);
 
-/// Sets the steps of crafts in rising order of reference area. Uneven: more than uneven_step times the mean
-/// of all steps that are known, or less than its inverse, or the other way.
+/// Sets the steps of crafts in rising order of reference area, none between crafts of equal_areas. Uneven:
+/// more than uneven_step times the mean of all steps that are known, or less than its inverse, or the other
+/// way.
 void set_steps(std::span<ComparedCraft>);
 
 /// Compares crafts: at least two, titles different. A craft that cannot be balanced, or what cannot be found
