@@ -107,7 +107,10 @@ TEST(CaseMast, StandsOnItsFootAndLeansAft) {
   EXPECT_EQ(found.stations[1].chord, 0.1);
   EXPECT_EQ(found.stations[1].section.name, "s");
   EXPECT_EQ(read.lattice.counts, (std::vector<PanelCounts>{{}, {15, 6}}));
-  EXPECT_EQ(read.notes.size(), 1U); // of the water: the section is used
+  ASSERT_EQ(read.notes.size(), 2U); // of the water: the section is used
+  EXPECT_EQ(read.notes[1],
+            "mast: its foot, x 20 to 140 mm, does not stand over the origin, which all figures \"aft of the "
+            "mast axis\" are measured from; to move the mast along the fuselage see docs/case.md");
 }
 
 TEST(CaseMast, OfStationsIsReadAsDrawn) {

@@ -108,6 +108,14 @@ TEST(Loading, RiderOfUnknownInertiaIsARodAndANoteSaysSo) {
                                      "uniform rod twice as tall as centre_height_mm"});
 }
 
+// Metres written for millimetres: a deck under water.
+TEST(Loading, DeckBelowTheStillSurfaceIsNoted) {
+  EXPECT_EQ(loaded(shortest, "water.depth_mm = 849\n").notes.size(), loaded(shortest).notes.size());
+  EXPECT_EQ(loaded(shortest, "water.depth_mm = 900\n").notes.back(),
+            "deck: its height, 850 mm, lies below the still surface, 900 mm over the origin; height_mm wants "
+            "millimetres over the origin");
+}
+
 TEST(Loading, IsAbsentWithoutARider) {
   const Case read = loaded("", "operation.mass_kg = 92\n");
   EXPECT_EQ(read.loading, std::nullopt);

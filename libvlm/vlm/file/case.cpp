@@ -127,6 +127,11 @@ private:
     case_.loading = std::move(read.loading);
     for (const std::string& sentence : read.notes)
       note(sentence);
+    const auto& depth = case_.craft.still_surface.depth;
+    if (case_.loading && depth && case_.loading->deck.height < *depth)
+      note("deck: its height, " + written(case_.loading->deck.height * mm_per_m, 6) +
+           " mm, lies below the still surface, " + written(*depth * mm_per_m, 6) +
+           " mm over the origin; height_mm wants millimetres over the origin");
   }
 
   void read_operation(const TomlValue& table) {
@@ -188,8 +193,16 @@ private:
     for (const TomlValue& table : array.items(1, most_surfaces, "tables: write [[surface]]"))
       add_surface(table, surface(table));
     only_surface_ = case_.craft.surfaces.size() == 1;
-    if (mast.present())
-      add_surface(mast, mast_from(mast, [&](const TomlValue& name) { return section(name); }));
+    if (!mast.present())
+      return;
+    add_surface(mast, mast_from(mast, [&](const TomlValue& name) { return section(name); }));
+    const Surface& read = case_.craft.surfaces.back();
+    const double leading = read.position.x + read.stations.front().leading_edge,
+                 trailing = leading + read.stations.front().chord;
+    if (leading > 0 || trailing < 0)
+      note("mast: its foot, x " + written(leading * mm_per_m, 6) + " to " + written(trailing * mm_per_m, 6) +
+           " mm, does not stand over the origin, which all figures \"aft of the mast axis\" are measured "
+           "from; to move the mast along the fuselage see docs/case.md");
   }
 
   void add_surface(const TomlValue& table, Surface added) {
