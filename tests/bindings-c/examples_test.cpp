@@ -31,6 +31,12 @@ TEST(CExamples, TheOneInPythonSaysTheSame) {
   EXPECT_EQ(wrong.exit_code, 1);
   EXPECT_EQ(wrong.err.rfind("stabilizer.py: vlm_case_read: missing.toml: found no such file", 0), 0U)
       << wrong.err;
+  ASSERT_EQ(setenv("VLM_LIBRARY", "missing.so", 1), 0);
+  const Outcome lost = run_program("/usr/bin/python3", {example, heron});
+  EXPECT_EQ(lost.exit_code, 1);
+  EXPECT_EQ(lost.err,
+            "stabilizer.py: missing.so: cannot open shared object file: No such file or directory: set "
+            "VLM_LIBRARY to the path of libvlm-c.so.1, in lib of where it was installed\n");
 }
 #endif
 

@@ -36,6 +36,7 @@ EXCEPTIONS = {
     "bash tests/run": "builds and runs this test",
     "bash tests/package": "takes minutes and a fresh machine: not in .ci/run",
     "bash tests/bench/growth/run": "builds and takes minutes, and draws the picture anew",
+    "cmake --build build": "builds; the tests are run by what it built",
     "cmake --install build --prefix PREFIX": "tests/install does it",
     ("README.md", "cpp"): "tests/consumer builds and runs it",
     ("README.md", "cmake"): "tests/consumer has the same",
