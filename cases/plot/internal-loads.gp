@@ -1,5 +1,7 @@
 # Shear, bending and torsion of the wings along y, the fuselage along x and the mast along z, of the CSV of a trimmed
-# craft with internal loads, out."/internal-loads.csv".
+# craft with internal loads, out."/internal-loads.csv". Set front and rear where the wings have other names.
+if (!exists("front")) front = "front wing"
+if (!exists("rear")) rear = "stabilizer"
 loads = out."/internal-loads.csv"
 caution = "Internal loads are linear estimates for comparison; strength needs a licensed engineer and a test."
 call "cases/plot/style.gp" 1000 1040 out."/internal-loads.svg"
@@ -23,25 +25,25 @@ set tmargin at screen top(0); set bmargin at screen top(0) - height
 set xlabel "wings: y, mm to starboard" offset 0,0.4
 set xtics 200
 set ylabel "flatwise shear, N" offset 0.8
-plot for [from in "'port tip' 'starboard tip'"] loads using (surface("front wing", from, "y_mm")):(column("flatwise_shear_n")) \
+plot for [from in "'port tip' 'starboard tip'"] loads using (surface(front, from, "y_mm")):(column("flatwise_shear_n")) \
          with linespoints linecolor rgb wing linewidth 2.2 pointtype 7 pointsize 0.35 \
-         title from eq "port tip" ? "front wing" : "", \
-     for [from in "'port tip' 'starboard tip'"] loads using (surface("stabilizer", from, "y_mm")):(column("flatwise_shear_n")) \
+         title from eq "port tip" ? front : "", \
+     for [from in "'port tip' 'starboard tip'"] loads using (surface(rear, from, "y_mm")):(column("flatwise_shear_n")) \
          with linespoints linecolor rgb tail linewidth 2.2 pointtype 7 pointsize 0.35 \
-         title from eq "port tip" ? "stabilizer" : ""
+         title from eq "port tip" ? rear : ""
 unset label 1
 
 set lmargin at screen left(1); set rmargin at screen left(1) + 0.395
 set ylabel "bending, torsion, N·m"
-plot for [from in "'port tip' 'starboard tip'"] loads using (surface("front wing", from, "y_mm")):(column("flatwise_bending_n_m")) \
+plot for [from in "'port tip' 'starboard tip'"] loads using (surface(front, from, "y_mm")):(column("flatwise_bending_n_m")) \
          with linespoints linecolor rgb wing linewidth 2.2 pointtype 7 pointsize 0.35 \
          title from eq "port tip" ? "bending" : "", \
-     for [from in "'port tip' 'starboard tip'"] loads using (surface("front wing", from, "y_mm")):(column("torsion_n_m")) \
+     for [from in "'port tip' 'starboard tip'"] loads using (surface(front, from, "y_mm")):(column("torsion_n_m")) \
          with lines linecolor rgb wing linewidth 1.6 dashtype 2 title from eq "port tip" ? "torsion" : "", \
-     for [from in "'port tip' 'starboard tip'"] loads using (surface("stabilizer", from, "y_mm")):(column("flatwise_bending_n_m")) \
+     for [from in "'port tip' 'starboard tip'"] loads using (surface(rear, from, "y_mm")):(column("flatwise_bending_n_m")) \
          with linespoints linecolor rgb tail linewidth 2.2 pointtype 7 pointsize 0.35 \
          notitle, \
-     for [from in "'port tip' 'starboard tip'"] loads using (surface("stabilizer", from, "y_mm")):(column("torsion_n_m")) \
+     for [from in "'port tip' 'starboard tip'"] loads using (surface(rear, from, "y_mm")):(column("torsion_n_m")) \
          with lines linecolor rgb tail linewidth 1.6 dashtype 2 notitle
 
 set lmargin at screen left(0); set rmargin at screen left(0) + 0.395

@@ -1,9 +1,16 @@
-# Load along the span of both surfaces, of loading.tsv: y, local lift coefficient, lift per metre.
+# Load along the span of two surfaces, of loading.tsv: y, local lift coefficient, lift per metre. Set what is not
+# the demonstration's: front, rear, their names; front_index, rear_index, which blocks of loading.tsv they are, by
+# alphabet from 0; half_span, mm.
+if (!exists("front")) front = "front wing"
+if (!exists("rear")) rear = "stabilizer"
+if (!exists("front_index")) front_index = 0
+if (!exists("rear_index")) rear_index = 2
+if (!exists("half_span")) half_span = 450
 call "cases/plot/style.gp" 900 760 out."/span-loading.svg"
 set multiplot
 set lmargin at screen 0.105
 set rmargin at screen 0.975
-set xrange [-450:450]
+set xrange [-half_span:half_span]
 set xtics 100
 
 set tmargin at screen 0.925
@@ -13,8 +20,8 @@ set ylabel "local lift coefficient" offset 0.5
 set yrange [*:*]
 set format x ""
 set key at graph 0.5, 0.5 center samplen 3 spacing 1.3
-plot out."/loading.tsv" index 0 using 1:2 with linespoints linecolor rgb wing linewidth 2.5 pointtype 7 pointsize 0.45 title "front wing", \
-     "" index 2 using 1:2 with linespoints linecolor rgb tail linewidth 2.5 pointtype 7 pointsize 0.45 title "stabilizer"
+plot out."/loading.tsv" index front_index using 1:2 with linespoints linecolor rgb wing linewidth 2.5 pointtype 7 pointsize 0.45 title front, \
+     "" index rear_index using 1:2 with linespoints linecolor rgb tail linewidth 2.5 pointtype 7 pointsize 0.45 title rear
 
 set tmargin at screen 0.49
 set bmargin at screen 0.105
@@ -23,6 +30,6 @@ unset key
 set format x
 set xlabel "y, mm to starboard"
 set ylabel "lift, N per metre of span"
-plot out."/loading.tsv" index 0 using 1:3 with linespoints linecolor rgb wing linewidth 2.5 pointtype 7 pointsize 0.45, \
-     "" index 2 using 1:3 with linespoints linecolor rgb tail linewidth 2.5 pointtype 7 pointsize 0.45
+plot out."/loading.tsv" index front_index using 1:3 with linespoints linecolor rgb wing linewidth 2.5 pointtype 7 pointsize 0.45, \
+     "" index rear_index using 1:3 with linespoints linecolor rgb tail linewidth 2.5 pointtype 7 pointsize 0.45
 unset multiplot

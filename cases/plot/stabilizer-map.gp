@@ -1,5 +1,9 @@
 # Induced drag over the settings of the stabilizer, of map.tsv (twist, incidence, drag, centre of lift, static
-# margin, 1 within the limits), with the least of all and the least within the limits.
+# margin, 1 within the limits), with the least of all and the least within the limits. Set what is not the
+# demonstration's: rear, the name of the surface; twists, incidences, what to show of them.
+if (!exists("rear")) rear = "stabilizer"
+if (!exists("twists")) twists = "[-5.05:5.05]"
+if (!exists("incidences")) incidences = "[-6.05:4.05]"
 map = out."/map.tsv"
 
 # Lines of equal drag and borders of the limits, as tables: the map itself is an image, which has no contours.
@@ -22,9 +26,9 @@ set lmargin at screen 0.085
 set rmargin at screen 0.85
 set tmargin at screen 0.935
 set bmargin at screen 0.265
-set title sprintf("Induced drag at settings of the stabilizer: %g kg at %g m/s", mass, speed)
-set xrange [-5.05:5.05]
-set yrange [-6.05:4.05]
+set title sprintf("Induced drag at settings of the %s: %g kg at %g m/s", rear, mass, speed)
+set xrange @twists
+set yrange @incidences
 set xtics 1
 set ytics 1
 unset grid
