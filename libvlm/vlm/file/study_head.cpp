@@ -86,15 +86,13 @@ std::vector<std::string> still_surface_lines(const Case& input) {
     return {};
   std::vector<std::string> lines = wrapped("still surface " + text, table_width, 14);
   if (needs_bracket(input.craft, input.operation.speed))
-    for (const std::string& line :
-         wrapped("warning       depth Froude number below 3, where the mirror image does not hold: in "
-                 "two-dimensional "
-                 "theory the still surface does " +
-                     fixed(share_of_image(froude_of(input)->depth), 2) +
-                     " of what the image does. Polars and studies give figures without it, too; a polar "
-                     "estimates "
-                     "the drag of waves",
-                 table_width, 14))
+    for (const std::string& line : wrapped(
+             "warning       depth Froude number below 3, where the mirror image does not hold: by linear "
+             "theory the still surface does " +
+                 fixed(share_of_image(*froude_of(input)), 2) +
+                 " of what the image does to the downwash. Polars and studies give figures without it, too; "
+                 "a polar estimates the drag of waves",
+             table_width, 14))
       lines.push_back(line);
   return lines;
 }
@@ -111,9 +109,9 @@ Fields still_surface_fields(const Case& input) {
                 {"depth_froude_number", froude ? std::optional(froude->depth) : std::nullopt},
                 {"chord_froude_number", froude ? std::optional(froude->chord) : std::nullopt},
                 {"span_froude_number", froude ? std::optional(froude->span) : std::nullopt},
-                {"share_of_image_in_two_dimensions", froude && still.boundary == Boundary::free
-                                                         ? std::optional(share_of_image(froude->depth))
-                                                         : std::nullopt}};
+                {"share_of_image", froude && still.boundary == Boundary::free
+                                       ? std::optional(share_of_image(*froude))
+                                       : std::nullopt}};
   if (froude) // unknown without a speed
     fields.push_back({"image_holds", !needs_bracket(input.craft, input.operation.speed)});
   return fields;
@@ -185,8 +183,9 @@ std::optional<std::string> cavitation_warning(const Craft& craft, double speed) 
   const double number = cavitation_number(craft, speed);
   if (number >= low_cavitation_number)
     return std::nullopt;
-  return "warning: cavitation number " + fixed(number, 2) + " at " + fixed(speed, decimals_needed({speed}, 1)) +
-         " m/s where a wing is least deep: below some " + fixed(low_cavitation_number, 0) +
+  return "warning: cavitation number " + fixed(number, 2) + " at " +
+         fixed(speed, decimals_needed({speed}, 1)) + " m/s where a wing is least deep: below some " +
+         fixed(low_cavitation_number, 0) +
          " (common practice, no source) wings may cavitate, which is not computed";
 }
 
