@@ -7,7 +7,6 @@
 #include <vlm/flow/still_part.hpp>
 #include <vlm/force/span_loading.hpp>
 #include <vlm/lattice/lattice.hpp>
-#include <vlm/shape/millimetres.hpp>
 
 namespace vlm {
 namespace {
@@ -21,33 +20,63 @@ std::vector<double> strip_turns(const Lattice& lattice, const TurnShape& turn) {
   return angle;
 }
 
+// Two unit streams, along x and along z.
+std::vector<Cause> streams_in_plane() {
+  return {{{1, 0, 0}, {}, {}, {}}, {{0, 0, 1}, {}, {}, {}}};
+}
+
 // The shell carries circulation of the size that the surfaces have. A root that runs close along the skin
 // without lying on it, as over a nose that is lower than the wing, leaves it undetermined: then rings of
-// vorticity around the body grow without bound, and what is near them with them.
-void check_shell(const Craft& craft, const Lattice& lattice, const Matrix& circulation) {
-  if (!craft.fuselage)
-    return;
+// vorticity around the body grow without bound, and what is near them with them. Circulation: in
+// streams_in_plane, then in others.
+bool shell_is_determined(const Lattice& lattice, const Matrix& circulation) {
+  if (!lattice.has_shell())
+    return true;
   const Row& shell = lattice.rows.back();
-  const double length = craft.fuselage->cuts.back().x - craft.fuselage->cuts.front().x;
-  double greatest = 0;
-  std::size_t ring = 0;
-  for (std::size_t c = 0; c < 2; ++c) // in unit stream
+  const double length = lattice.node_x.back() - lattice.node_x[shell.first_node];
+  for (std::size_t c = 0; c < 2; ++c)
     for (std::size_t k = 0; k < shell.panels_per_strip; ++k) {
       double mean = 0;
       for (std::size_t j = 0; j < shell.num_strips; ++j)
         mean += circulation(shell.first_panel + j * shell.panels_per_strip + k, c) /
                 static_cast<double>(shell.num_strips);
-      if (std::abs(mean) > greatest)
-        greatest = std::abs(mean), ring = k;
+      if (std::abs(mean) > length)
+        return false;
     }
-  if (greatest > length)
-    throw Error("the flow about the fuselage is not determined, worst near x = " +
-                millimetres(lattice.node_x[shell.first_node + ring]) +
-                " mm: a surface passes close over its skin without lying on it, or it has too few rings or "
-                "panels around "
-                "for its shape; move the surface up or down by some millimetres, the nose ahead of its "
-                "leading edge, or "
-                "raise rings and around");
+  return true;
+}
+
+// The first surface without which the flow about the fuselage is determined; empty if there is none.
+std::string surface_at_fault(const Craft& craft, const LatticeOptions& options, double wake_angle,
+                             ThreadPool& pool) {
+  for (std::size_t i = 0; i < craft.surfaces.size() && craft.surfaces.size() > 1; ++i) {
+    Craft others = craft;
+    LatticeOptions counts = options;
+    others.surfaces.erase(others.surfaces.begin() + static_cast<std::ptrdiff_t>(i));
+    others.reference_surface = others.surfaces.front().name;
+    if (!counts.counts.empty())
+      counts.counts.erase(counts.counts.begin() + static_cast<std::ptrdiff_t>(i));
+    try {
+      const Lattice lattice = make_lattice(others, counts, wake_angle);
+      const FlowSystem system(lattice, wake_along_stream(wake_angle), pool);
+      if (shell_is_determined(lattice, system.solve(streams_in_plane(), &pool)))
+        return craft.surfaces[i].name;
+    } catch (const Error&) { // cannot be laid without it: says nothing of it
+    }
+  }
+  return "";
+}
+
+[[noreturn]] void refuse_undetermined(const Craft& craft, const LatticeOptions& options, double wake_angle,
+                                      ThreadPool& pool) {
+  const std::string name = surface_at_fault(craft, options, wake_angle, pool);
+  throw Error("the flow about the fuselage is not determined: " +
+              (name.empty() ? "a surface passes" : "surface '" + name + "' passes") +
+              " close over its skin without lying on it, or it has too few rings or panels around for its "
+              "shape; move "
+              "that surface up or down by some millimetres, give it a nose ahead of the leading edge or a "
+              "shorter tail, "
+              "or raise rings and around");
 }
 
 [[noreturn]] void refuse_out_of_plane() {
@@ -60,7 +89,7 @@ Responses make_responses(const Craft& craft, const LatticeOptions& options, doub
                          std::span<const TurnShape> turns, ThreadPool& pool, Motions motions,
                          StillPart* still) {
   const Lattice lattice = make_lattice(craft, options, wake_angle);
-  std::vector<Cause> causes{{{1, 0, 0}, {}, {}, {}}, {{0, 0, 1}, {}, {}, {}}};
+  std::vector<Cause> causes = streams_in_plane();
   if (motions == Motions::all) {
     causes.push_back({{0, 1, 0}, {}, {}, {}});
     for (const Vec3& axis : {Vec3{1, 0, 0}, Vec3{0, 1, 0}, Vec3{0, 0, 1}})
@@ -83,7 +112,8 @@ Responses make_responses(const Craft& craft, const LatticeOptions& options, doub
               craft.moment_point,
               0};
   r.circulation = r.system.solve(causes, &pool);
-  check_shell(craft, lattice, r.circulation);
+  if (!shell_is_determined(lattice, r.circulation))
+    refuse_undetermined(craft, options, wake_angle, pool);
   r.strip_circulation = strip_sums(lattice, r.circulation);
   r.parts = load_forms(r.system.influence(), causes, r.circulation, craft.surfaces.size(),
                        craft.water.density, craft.moment_point, pool, still);
