@@ -1,6 +1,7 @@
 # Headers that are not installed: helpers of the sources beside them. They alone may show Eigen, toml++ or HDF5,
 # and no installed header may include one. Paths from libvlm/vlm.
 set(VLM_PRIVATE_HEADERS
+  base/memory.hpp
   shape/bisection.hpp
   shape/contact.hpp
   shape/millimetres.hpp
@@ -11,8 +12,10 @@ set(VLM_PRIVATE_HEADERS
   flow/dense_factors.hpp
   flow/dense_system.hpp
   flow/eigen_index.hpp
+  flow/fine_row.hpp
   flow/cross_approximation.hpp
   flow/hierarchical_system.hpp
+  flow/influence_state.hpp
   flow/minimal_residual.hpp
   flow/ring_basis.hpp
   flow/product_kernel_body.hpp
@@ -22,6 +25,7 @@ set(VLM_PRIVATE_HEADERS
   flow/lu_kernel.hpp
   flow/lu_kernel_body.hpp
   flow/still_block.hpp
+  flow/wake_sheet.hpp
   flow/still_state.hpp
   flow/line_kernel_body.hpp
   flow/vector_avx2.hpp

@@ -5,6 +5,7 @@
 #include <string>
 
 #include <vlm/base/error.hpp>
+#include <vlm/flow/influence_state.hpp>
 #include <vlm/flow/symmetry.hpp>
 #include <vlm/flow/system.hpp>
 #include <vlm/flow/velocity.hpp>
@@ -378,11 +379,11 @@ TEST(Influence, IsThatOfOtherWakesAndBoundVorticesFarBehindThem) {
   const vlm::Lattice lattice = vlm::make_lattice(craft, counts({{10, 4}, {6, 4}}));
   const vlm::Influence influence(lattice, {1, 0, 0});
   const Vec3 point = lattice.control[lattice.rows[1].first_panel];
-  std::vector<double> z(influence.row_size()), wz(lattice.strips.size());
-  influence.wash_row({point, {0, 0, 1}}, 1, z);
+  std::vector<double> z(influence.state().row_size), wz(lattice.strips.size());
+  influence.state().wash_row({point, {0, 0, 1}}, 1, z);
   influence.wake_wash_row({point, {0, 0, 1}}, 1, wz);
   for (std::size_t j = 0; j < 10; ++j)
-    EXPECT_NEAR((wz[j] - z[influence.place_in_row()[4 * j]]) * 4 * std::numbers::pi * 400 * 400 /
+    EXPECT_NEAR((wz[j] - z[influence.state().place_in_row[4 * j]]) * 4 * std::numbers::pi * 400 * 400 /
                     lattice.strips[j].width,
                 1, 0.01);
   for (std::size_t j = 10; j < 16; ++j)

@@ -5,7 +5,7 @@
 #include "../support/wings.hpp"
 
 #include <vlm/base/error.hpp>
-#include <vlm/flow/influence.hpp>
+#include <vlm/flow/influence_state.hpp>
 #include <vlm/study/polar.hpp>
 
 namespace {
@@ -91,14 +91,14 @@ TEST(Mirror, PlanesHaveTheirCondition) {
       craft.still_surface.depth.reset();
     const vlm::Lattice lattice = vlm::make_lattice(craft, counts({{20, 6}}), 0);
     const vlm::Influence influence(lattice, {1, 0, 0});
-    std::vector<double> x(influence.row_size()), y = x, z = x;
+    std::vector<double> x(influence.state().row_size), y = x, z = x;
     std::vector<vlm::Vec3> from_sources(lattice.sources.size());
     const vlm::Vec3 on_plane{0.7, 0.4, boundary == vlm::Boundary::free ? 1.0 : -1.0};
-    influence.wash_row({on_plane, {1, 0, 0}}, std::nullopt, x);
-    influence.wash_row({on_plane, {0, 1, 0}}, std::nullopt, y);
-    influence.wash_row({on_plane, {0, 0, 1}}, std::nullopt, z);
+    influence.state().wash_row({on_plane, {1, 0, 0}}, std::nullopt, x);
+    influence.state().wash_row({on_plane, {0, 1, 0}}, std::nullopt, y);
+    influence.state().wash_row({on_plane, {0, 0, 1}}, std::nullopt, z);
     influence.source_row(on_plane, from_sources);
-    for (const std::size_t i : influence.place_in_row())
+    for (const std::size_t i : influence.state().place_in_row)
       EXPECT_NEAR(boundary == vlm::Boundary::free ? std::hypot(x[i], y[i]) : z[i], 0, 1e-12);
     for (const vlm::Vec3& v : from_sources)
       EXPECT_NEAR(boundary == vlm::Boundary::free ? std::hypot(v.x, v.y) : v.z, 0, 1e-12);

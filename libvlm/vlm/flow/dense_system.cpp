@@ -7,6 +7,7 @@
 
 #include <vlm/base/error.hpp>
 #include <vlm/base/memory.hpp>
+#include <vlm/flow/influence_state.hpp>
 
 namespace vlm {
 namespace {
@@ -25,28 +26,29 @@ class WashRows {
 public:
   // known: what stands still, with its inverses, or null.
   WashRows(const Influence& influence, const StillPart::State* known)
-      : influence_(influence), row_of_(influence.lattice().row_of_panels()), known_(known) {
+      : influence_(influence.state()), row_of_(influence.lattice().row_of_panels()), known_(known) {
     if (known && !known->shell)
       moved_ = some_rows(influence, known->still);
   }
 
   void operator()(std::size_t panel, std::vector<double>& wash) const {
-    const Lattice& lattice = influence_.lattice();
+    const Lattice& lattice = influence_.lattice;
     const View view{lattice.control[panel], lattice.normal[panel]};
-    wash.resize(influence_.row_size());
+    wash.resize(influence_.row_size);
     if (!moved_ || !known_->still[row_of_[panel]]) {
       influence_.wash_row(view, row_of_[panel], wash);
       return;
     }
+    const Influence::State& moved = moved_->influence.state();
     thread_local std::vector<double> seen;
-    seen.resize(moved_->influence.row_size());
-    moved_->influence.wash_row(view, std::nullopt, seen);
+    seen.resize(moved.row_size);
+    moved.wash_row(view, std::nullopt, seen);
     for (std::size_t k = 0; k < moved_->panels.size(); ++k)
-      wash[influence_.place_in_row()[moved_->panels[k]]] = seen[moved_->influence.place_in_row()[k]];
+      wash[influence_.place_in_row[moved_->panels[k]]] = seen[moved.place_in_row[k]];
   }
 
 private:
-  const Influence& influence_;
+  const Influence::State& influence_;
   std::vector<std::size_t> row_of_;
   const StillPart::State* known_;
   std::optional<SomeRows> moved_;
@@ -96,7 +98,7 @@ MatrixOfPart::MatrixOfPart(const PartOfLattice& part, std::size_t num_still, boo
                            const Influence& influence, const MirrorImage* mirror, DenseSystem& system)
     : system_(system), num_still_(static_cast<Index>(num_still)), still_is_known_(still_is_known),
       place_(influence.lattice().num_panels(), -1) {
-  const std::vector<std::size_t>& in_row = influence.place_in_row();
+  const std::vector<std::size_t>& in_row = influence.state().place_in_row;
   for (const std::size_t j : part.panel) {
     const bool has_image = part.parity != 0 && mirror->panel[j] != j;
     place_[j] = size();

@@ -5,7 +5,7 @@
 #include <string>
 
 #include <vlm/base/error.hpp>
-#include <vlm/flow/flow_kernel.hpp>
+#include <vlm/flow/influence_state.hpp>
 
 namespace vlm {
 
@@ -36,7 +36,7 @@ private:
   void add_sheet(const Part&, std::span<const SurfacePoint>, Scratch&,
                  const std::array<double*, 3>& result) const;
 
-  const Influence& influence_;
+  const Influence::State& influence_;
   std::size_t width_;
   bool with_body_;
   std::vector<Part> parts_;
@@ -51,7 +51,7 @@ struct VelocitySum::Scratch {
 
 VelocitySum::VelocitySum(const Influence& influence, std::span<const double> gamma, std::size_t width,
                          bool without_body, const std::vector<char>* left_out)
-    : influence_(influence), width_(width), with_body_(!without_body) {
+    : influence_(influence.state()), width_(width), with_body_(!without_body) {
   const Lattice& lattice = influence.lattice();
   for (std::size_t r = 0; r < lattice.rows.size(); ++r) {
     const Row& row = lattice.rows[r];
@@ -59,7 +59,7 @@ VelocitySum::VelocitySum(const Influence& influence, std::span<const double> gam
       continue;
     Part& part = parts_.emplace_back();
     part.row = r;
-    const std::size_t panels = row.panels_per_strip, grid_width = influence.lines_[r].width;
+    const std::size_t panels = row.panels_per_strip, grid_width = influence_.row_lines[r].width;
     part.lines.resize(panels * grid_width * width);
     std::vector<double> strip(row.num_strips * width); // sums along the chord
     for (std::size_t j = 0; j < row.num_strips; ++j)
@@ -71,7 +71,7 @@ VelocitySum::VelocitySum(const Influence& influence, std::span<const double> gam
         }
     if (row.shell)
       continue;
-    const WakeSheet& sheet = *influence.sheets_[r];
+    const WakeSheet& sheet = *influence_.sheets[r];
     part.sheet = sheet.strengths(strip, width);
     for (const std::size_t end : {0, 1}) {
       if (!on_body(row.ends[end]) || !with_body_)
@@ -102,7 +102,7 @@ void VelocitySum::add_panels(const Part& part, std::span<const SurfacePoint> poi
   const std::size_t length = part.lines.size() / width_;
   for (std::size_t axis = 0; axis < 3; ++axis)
     s.line[axis].resize(block * length), s.image[axis].resize(length);
-  const auto& mirror = influence_.lattice_.mirror;
+  const auto& mirror = influence_.lattice.mirror;
   for (std::size_t i = 0; i < points.size(); ++i) {
     double *x = &s.line[0][i * length], *y = &s.line[1][i * length], *z = &s.line[2][i * length];
     influence_.row_velocities(points[i].point, points[i].row, part.row, with_body_, {x, y, z});
@@ -130,9 +130,9 @@ void VelocitySum::add_panels(const Part& part, std::span<const SurfacePoint> poi
 
 void VelocitySum::add_sheet(const Part& part, std::span<const SurfacePoint> points, Scratch& s,
                             const std::array<double*, 3>& result) const {
-  const WakeSheet& sheet = *influence_.sheets_[part.row];
-  const Row& row = influence_.lattice_.rows[part.row];
-  const auto& mirror = influence_.lattice_.mirror;
+  const WakeSheet& sheet = *influence_.sheets[part.row];
+  const Row& row = influence_.lattice.rows[part.row];
+  const auto& mirror = influence_.lattice.mirror;
   const std::size_t length = sheet.num_strengths();
   s.seen.clear();
   for (std::size_t i = 0; i < points.size(); ++i)

@@ -1,4 +1,4 @@
-#include <vlm/flow/influence.hpp>
+#include <vlm/flow/influence_state.hpp>
 
 #include <algorithm>
 #include <array>
@@ -7,7 +7,6 @@
 #include <numbers>
 
 #include <vlm/base/error.hpp>
-#include <vlm/flow/flow_kernel.hpp>
 
 namespace vlm {
 namespace {
@@ -89,127 +88,9 @@ bool ends_on_skin(const Row& row) {
   return row.ends[0] == RowEnd::skin || row.ends[1] == RowEnd::skin;
 }
 
-} // namespace
-
-Influence::Influence(const Lattice& lattice, const Vec3& wake_direction)
-    : lattice_(lattice), direction_(wake_direction) {
-  if (!(std::abs(norm(direction_) - 1) <= 1e-9 && direction_.x > 0))
-    throw Error("wake direction: found (" + std::to_string(direction_.x) + ", " +
-                std::to_string(direction_.y) + ", " + std::to_string(direction_.z) +
-                "), wanted a vector aft of length 1");
-  if (lattice_.mirror && std::abs(dot(lattice_.mirror->normal, direction_)) > 1e-9)
-    throw Error(
-        "the wake would cross the still surface: lay it along the stream that the lattice was made for");
-  for (const Row& row : lattice_.rows) {
-    fine_.emplace_back();
-    fine_lines_.emplace_back();
-    if (lattice_.has_shell() && !row.shell && !ends_on_skin(row) && lattice_.spacing == Spacing::semicircle) {
-      const FineRow& fine = fine_.back() = fine_row(lattice_, row);
-      fine_lines_.back() =
-          lines_of(fine.x.data(), fine.y.data(), fine.z.data(), row.num_strips + 1, fine.lines, fine.core);
-    }
-    lines_.push_back(lines_of(&lattice_.node_x[row.first_node], &lattice_.node_y[row.first_node],
-                              &lattice_.node_z[row.first_node], row.num_strips + 1, row.panels_per_strip, 0));
-    const std::size_t width = lines_.back().width;
-    for (std::size_t j = 0; j < row.num_strips; ++j)
-      for (std::size_t k = 0; k < row.panels_per_strip; ++k)
-        place_in_row_.push_back(row_size_ + k * width + j);
-    row_size_ += row.panels_per_strip * width;
-    if (row.shell)
-      sheets_.emplace_back();
-    else
-      sheets_.emplace_back(std::in_place, row, lattice_.spacing, direction_);
-  }
-}
-
-// Sheets are for wakes that a point may lie in. Rows of one run, and the shell beside a root, lie clear of
-// each other's legs and want the lines that the spacing was made for.
-bool Influence::sees_lines(std::optional<std::size_t> own_row, std::size_t row) const {
-  if (!own_row)
-    return false;
-  const Row &own = lattice_.rows[*own_row], &other = lattice_.rows[row];
-  const bool on_skin = on_body(other.ends[0]) || on_body(other.ends[1]);
-  return own.run == other.run || (own.shell && on_skin);
-}
-
-bool Influence::sees_finely(std::optional<std::size_t> own_row, std::size_t row) const {
-  return own_row && lattice_.rows[*own_row].shell && fine_[row].lines > 0;
-}
-
-const Influence::Lines& Influence::lines_seen(std::optional<std::size_t> own_row, std::size_t row) const {
-  return sees_finely(own_row, row) ? fine_lines_[row] : lines_[row];
-}
-
-// Velocity of the leg behind the trailing edge: straight aft or, from the skin, first to the tail.
-Vec3 Influence::trailing_leg(const Vec3& point, const Row& row, std::size_t edge) const {
-  Vec3 from = lattice_.node(row, edge, row.panels_per_strip), v;
-  if (edge == 0 || edge == row.num_strips)
-    for (const Vec3& to : row.skin_path[edge == 0 ? 0 : 1]) {
-      v += segment_velocity(point - from, point - to);
-      from = to;
-    }
-  return v + ray_velocity(point - from, direction_);
-}
-
-void Influence::source_row(const Vec3& point, std::span<Vec3> velocity) const {
-  for (std::size_t i = 0; i < lattice_.sources.size(); ++i) {
-    const SourceLine& s = lattice_.sources[i];
-    Vec3 v = source_velocity(point - s.from, point - s.to);
-    if (const auto& mirror = lattice_.mirror) {
-      const Vec3 image = mirror->image(point);
-      v += mirror->sign * mirror->image_direction(source_velocity(image - s.from, image - s.to));
-    }
-    velocity[i] = s.growth * v;
-  }
-}
-
-// Of the wake of a row as another sees it: its sheet, and the legs that follow the skin from its roots.
-void Influence::add_sheet_wash(std::span<const View> views, std::size_t index, bool with_body,
-                               std::span<double> wash) const {
-  const Row& row = lattice_.rows[index];
-  sheets_[index]->add_wash(views, wash);
-  for (const std::size_t end : {0, 1}) {
-    if (!on_body(row.ends[end]) || !with_body)
-      continue;
-    double leg = 0;
-    for (const View& view : views)
-      leg += dot(trailing_leg(view.point, row, end == 0 ? 0 : row.num_strips), view.along);
-    const std::span<const double> strength = sheets_[index]->root_strength(end);
-    for (std::size_t j = 0; j < row.num_strips; ++j)
-      wash[j] += strength[j] * leg;
-  }
-}
-
-void Influence::trailing_wash_row(const View& view, std::size_t own_row, std::size_t row,
-                                  std::span<double> wash) const {
-  std::fill(wash.begin(), wash.end(), 0.0);
-  if (lattice_.rows[row].shell)
-    return; // its legs cancel in the tail
-  if (!sees_lines(own_row, row)) {
-    add_sheet_wash({&view, 1}, row, true, wash);
-    return;
-  }
-  double before = dot(trailing_leg(view.point, lattice_.rows[row], 0), view.along);
-  for (std::size_t j = 0; j < wash.size(); ++j) {
-    const double leg = dot(trailing_leg(view.point, lattice_.rows[row], j + 1), view.along);
-    wash[j] = leg - before;
-    before = leg;
-  }
-}
-
-void Influence::wake_wash_row(const View& view, std::size_t own_row, std::span<double> wash) const {
-  std::fill(wash.begin(), wash.end(), 0.0);
-  const Views views(view, lattice_.mirror);
-  for (std::size_t r = 0; r < lattice_.rows.size(); ++r) {
-    const Row& row = lattice_.rows[r];
-    if (!row.shell && row.run != lattice_.rows[own_row].run)
-      add_sheet_wash(views.all(), r, false, wash.subspan(row.first_strip, row.num_strips));
-  }
-}
-
-Influence::Lines Influence::lines_of(const double* x, const double* y, const double* z, std::size_t num_edges,
-                                     std::size_t per_strip, double core) {
-  Lines lines;
+Influence::State::Lines lines_of(const double* x, const double* y, const double* z, std::size_t num_edges,
+                                 std::size_t per_strip, double core) {
+  Influence::State::Lines lines;
   lines.per_strip = per_strip;
   lines.width = line_width(num_edges);
   lines.core2 = core * core;
@@ -225,14 +106,143 @@ Influence::Lines Influence::lines_of(const double* x, const double* y, const dou
   return lines;
 }
 
+} // namespace
+
+Influence::Influence(const Lattice& lattice, const Vec3& wake_direction)
+    : state_(std::make_shared<const State>(lattice, wake_direction)) {}
+
+const Lattice& Influence::lattice() const {
+  return state_->lattice;
+}
+const Vec3& Influence::wake_direction() const {
+  return state_->direction;
+}
+
+Influence::State::State(const Lattice& of, const Vec3& wake_direction)
+    : lattice(of), direction(wake_direction) {
+  if (!(std::abs(norm(direction) - 1) <= 1e-9 && direction.x > 0))
+    throw Error("wake direction: found (" + std::to_string(direction.x) + ", " + std::to_string(direction.y) +
+                ", " + std::to_string(direction.z) + "), wanted a vector aft of length 1");
+  if (lattice.mirror && std::abs(dot(lattice.mirror->normal, direction)) > 1e-9)
+    throw Error(
+        "the wake would cross the still surface: lay it along the stream that the lattice was made for");
+  for (const Row& row : lattice.rows) {
+    fine_rows.emplace_back();
+    fine_lines.emplace_back();
+    if (lattice.has_shell() && !row.shell && !ends_on_skin(row) && lattice.spacing == Spacing::semicircle) {
+      const FineRow& fine = fine_rows.back() = fine_row(lattice, row);
+      fine_lines.back() =
+          lines_of(fine.x.data(), fine.y.data(), fine.z.data(), row.num_strips + 1, fine.lines, fine.core);
+    }
+    row_lines.push_back(lines_of(&lattice.node_x[row.first_node], &lattice.node_y[row.first_node],
+                                 &lattice.node_z[row.first_node], row.num_strips + 1, row.panels_per_strip,
+                                 0));
+    const std::size_t width = row_lines.back().width;
+    for (std::size_t j = 0; j < row.num_strips; ++j)
+      for (std::size_t k = 0; k < row.panels_per_strip; ++k)
+        place_in_row.push_back(row_size + k * width + j);
+    row_size += row.panels_per_strip * width;
+    if (row.shell)
+      sheets.emplace_back();
+    else
+      sheets.emplace_back(std::in_place, row, lattice.spacing, direction);
+  }
+}
+
+// Sheets are for wakes that a point may lie in. Rows of one run, and the shell beside a root, lie clear of
+// each other's legs and want the lines that the spacing was made for.
+bool Influence::State::sees_lines(std::optional<std::size_t> own_row, std::size_t row) const {
+  if (!own_row)
+    return false;
+  const Row &own = lattice.rows[*own_row], &other = lattice.rows[row];
+  const bool on_skin = on_body(other.ends[0]) || on_body(other.ends[1]);
+  return own.run == other.run || (own.shell && on_skin);
+}
+
+bool Influence::State::sees_finely(std::optional<std::size_t> own_row, std::size_t row) const {
+  return own_row && lattice.rows[*own_row].shell && fine_rows[row].lines > 0;
+}
+
+const Influence::State::Lines& Influence::State::lines_seen(std::optional<std::size_t> own_row,
+                                                            std::size_t row) const {
+  return sees_finely(own_row, row) ? fine_lines[row] : row_lines[row];
+}
+
+// Velocity of the leg behind the trailing edge: straight aft or, from the skin, first to the tail.
+Vec3 Influence::State::trailing_leg(const Vec3& point, const Row& row, std::size_t edge) const {
+  Vec3 from = lattice.node(row, edge, row.panels_per_strip), v;
+  if (edge == 0 || edge == row.num_strips)
+    for (const Vec3& to : row.skin_path[edge == 0 ? 0 : 1]) {
+      v += segment_velocity(point - from, point - to);
+      from = to;
+    }
+  return v + ray_velocity(point - from, direction);
+}
+
+void Influence::source_row(const Vec3& point, std::span<Vec3> velocity) const {
+  for (std::size_t i = 0; i < state_->lattice.sources.size(); ++i) {
+    const SourceLine& s = state_->lattice.sources[i];
+    Vec3 v = source_velocity(point - s.from, point - s.to);
+    if (const auto& mirror = state_->lattice.mirror) {
+      const Vec3 image = mirror->image(point);
+      v += mirror->sign * mirror->image_direction(source_velocity(image - s.from, image - s.to));
+    }
+    velocity[i] = s.growth * v;
+  }
+}
+
+// Of the wake of a row as another sees it: its sheet, and the legs that follow the skin from its roots.
+void Influence::State::add_sheet_wash(std::span<const View> views, std::size_t index, bool with_body,
+                                      std::span<double> wash) const {
+  const Row& row = lattice.rows[index];
+  sheets[index]->add_wash(views, wash);
+  for (const std::size_t end : {0, 1}) {
+    if (!on_body(row.ends[end]) || !with_body)
+      continue;
+    double leg = 0;
+    for (const View& view : views)
+      leg += dot(trailing_leg(view.point, row, end == 0 ? 0 : row.num_strips), view.along);
+    const std::span<const double> strength = sheets[index]->root_strength(end);
+    for (std::size_t j = 0; j < row.num_strips; ++j)
+      wash[j] += strength[j] * leg;
+  }
+}
+
+void Influence::State::trailing_wash_row(const View& view, std::size_t own_row, std::size_t row,
+                                         std::span<double> wash) const {
+  std::fill(wash.begin(), wash.end(), 0.0);
+  if (lattice.rows[row].shell)
+    return; // its legs cancel in the tail
+  if (!sees_lines(own_row, row)) {
+    add_sheet_wash({&view, 1}, row, true, wash);
+    return;
+  }
+  double before = dot(trailing_leg(view.point, lattice.rows[row], 0), view.along);
+  for (std::size_t j = 0; j < wash.size(); ++j) {
+    const double leg = dot(trailing_leg(view.point, lattice.rows[row], j + 1), view.along);
+    wash[j] = leg - before;
+    before = leg;
+  }
+}
+
+void Influence::wake_wash_row(const View& view, std::size_t own_row, std::span<double> wash) const {
+  std::fill(wash.begin(), wash.end(), 0.0);
+  const Views views(view, state_->lattice.mirror);
+  for (std::size_t r = 0; r < state_->lattice.rows.size(); ++r) {
+    const Row& row = state_->lattice.rows[r];
+    if (!row.shell && row.run != state_->lattice.rows[own_row].run)
+      state_->add_sheet_wash(views.all(), r, false, wash.subspan(row.first_strip, row.num_strips));
+  }
+}
+
 // Velocities at a point of a row's panels as they are seen from there, in the order of the lines seen:
 // without its wake where that is a sheet, and without an image. What stands beyond the last strip is 0.
-void Influence::row_velocities(const Vec3& point, std::optional<std::size_t> own_row, std::size_t index,
-                               bool with_body, const LineVelocities& line) const {
+void Influence::State::row_velocities(const Vec3& point, std::optional<std::size_t> own_row,
+                                      std::size_t index, bool with_body, const LineVelocities& line) const {
   Scratch& s = scratch();
   const FlowKernel& kernel = flow_kernel();
-  const double at[] = {point.x, point.y, point.z}, aft[] = {direction_.x, direction_.y, direction_.z};
-  const Row& row = lattice_.rows[index];
+  const double at[] = {point.x, point.y, point.z}, aft[] = {direction.x, direction.y, direction.z};
+  const Row& row = lattice.rows[index];
   const std::size_t strips = row.num_strips;
   const bool as_lines = sees_lines(own_row, index);
   const Lines& lines = lines_seen(own_row, index);
@@ -263,13 +273,14 @@ void Influence::row_velocities(const Vec3& point, std::optional<std::size_t> own
     }
 }
 
-void Influence::wash_row(const View& view, std::optional<std::size_t> own_row, std::span<double> wash) const {
-  assert(wash.size() >= row_size_);
+void Influence::State::wash_row(const View& view, std::optional<std::size_t> own_row,
+                                std::span<double> wash) const {
+  assert(wash.size() >= row_size);
   Scratch& s = scratch();
-  const Views views(view, lattice_.mirror);
+  const Views views(view, lattice.mirror);
   double* to = wash.data();
-  for (std::size_t r = 0; r < lattice_.rows.size(); ++r) {
-    const Row& row = lattice_.rows[r];
+  for (std::size_t r = 0; r < lattice.rows.size(); ++r) {
+    const Row& row = lattice.rows[r];
     const std::size_t panels = row.panels_per_strip, strips = row.num_strips;
     const Lines& lines = lines_seen(own_row, r);
     const std::size_t width = lines.width, count = lines.per_strip * width;
@@ -293,7 +304,7 @@ void Influence::wash_row(const View& view, std::optional<std::size_t> own_row, s
         for (std::size_t j = 0; j < width; ++j) {
           to[k * width + j] = 0;
           for (std::size_t i = 0; i < lines.per_strip; ++i)
-            to[k * width + j] += fine_[r].share(i, k) * of_line[i * width + j];
+            to[k * width + j] += fine_rows[r].share(i, k) * of_line[i * width + j];
         }
     if (!row.shell && !sees_lines(own_row, r)) {
       s.strip_wash.assign(strips, 0);
@@ -308,30 +319,30 @@ void Influence::wash_row(const View& view, std::optional<std::size_t> own_row, s
 
 void Influence::far_wash_row(const View& view, std::size_t own_row, std::span<double> wash) const {
   std::fill(wash.begin(), wash.end(), 0.0);
-  const Views views(view, lattice_.mirror);
-  for (std::size_t r = 0; r < lattice_.rows.size(); ++r) {
-    const Row& row = lattice_.rows[r];
+  const Views views(view, state_->lattice.mirror);
+  for (std::size_t r = 0; r < state_->lattice.rows.size(); ++r) {
+    const Row& row = state_->lattice.rows[r];
     if (row.shell)
       continue;
     const std::size_t count = row.num_strips;
     const std::span<double> of_row = wash.subspan(row.first_strip, count);
     // A leg far downstream, where it left the trailing edge or the tail.
     const auto leg = [&](std::size_t e) {
-      Vec3 at = lattice_.node(row, e, row.panels_per_strip);
+      Vec3 at = state_->lattice.node(row, e, row.panels_per_strip);
       if (e == 0 && !row.skin_path[0].empty())
         at = row.skin_path[0].back();
       if (e == count && !row.skin_path[1].empty())
         at = row.skin_path[1].back();
       double sum = 0;
       for (const View& seen : views) {
-        const Vec3 across = cross(direction_, seen.point - at);
+        const Vec3 across = cross(state_->direction, seen.point - at);
         const double distance2 = dot(across, across);
         if (distance2 > 0)
           sum += 2 * over_4pi / distance2 * dot(across, seen.along);
       }
       return sum;
     };
-    if (sees_lines(own_row, r)) {
+    if (state_->sees_lines(own_row, r)) {
       double before = leg(0);
       for (std::size_t j = 0; j < count; ++j) {
         const double next = leg(j + 1);
@@ -340,12 +351,12 @@ void Influence::far_wash_row(const View& view, std::size_t own_row, std::span<do
       }
       continue;
     }
-    sheets_[r]->add_far_wash(views.all(), of_row);
+    state_->sheets[r]->add_far_wash(views.all(), of_row);
     for (const std::size_t end : {0, 1}) {
       if (!on_body(row.ends[end]))
         continue;
       const double v = leg(end == 0 ? 0 : count);
-      const std::span<const double> strength = sheets_[r]->root_strength(end);
+      const std::span<const double> strength = state_->sheets[r]->root_strength(end);
       for (std::size_t j = 0; j < count; ++j)
         of_row[j] += strength[j] * v;
     }

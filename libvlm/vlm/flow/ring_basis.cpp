@@ -17,7 +17,8 @@ constexpr std::size_t smallest_wake_cluster = 8;
 } // namespace
 
 RingBasis::RingBasis(const Influence& influence, const MirrorImage* mirror, const PartOfLattice& part)
-    : influence_(influence), mirror_(mirror), parity_(part.parity), row_of_(lattice().row_of_panels()) {
+    : influence_(influence.state()), mirror_(mirror), parity_(part.parity),
+      row_of_(lattice().row_of_panels()) {
   const Vec3 aft = influence.wake_direction();
   const Eigen::Vector3d along(aft.x, aft.y, aft.z), across = along.unitOrthogonal();
   frame_.row(0) = across;
@@ -272,9 +273,9 @@ void RingBasis::wake_column(const RingCluster& target, const WakeCluster& wakes,
 void RingBasis::whole_row(Index target, double* entries) const {
   thread_local std::vector<double> wash;
   const std::size_t panel = panel_[as_size(target)];
-  wash.resize(influence_.row_size());
+  wash.resize(influence_.row_size);
   influence_.wash_row({lattice().control[panel], lattice().normal[panel]}, row_of_[panel], wash);
-  const std::vector<std::size_t>& in_row = influence_.place_in_row();
+  const std::vector<std::size_t>& in_row = influence_.place_in_row;
   const auto horseshoe = [&](std::size_t j) {
     const std::size_t image = parity_ == 0 ? j : mirror_->panel[j];
     return wash[in_row[j]] + (image == j ? 0 : parity_ * mirror_->sign[j] * wash[in_row[image]]);

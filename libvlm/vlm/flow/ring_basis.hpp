@@ -9,7 +9,7 @@
 
 #include <vlm/base/vec3.hpp>
 #include <vlm/flow/eigen_index.hpp>
-#include <vlm/flow/influence.hpp>
+#include <vlm/flow/influence_state.hpp>
 #include <vlm/flow/symmetry.hpp>
 
 namespace vlm {
@@ -18,7 +18,7 @@ namespace vlm {
 /// parity·sign at its mirror image, where there is one.
 struct PartOfLattice {
   double parity = 0;              ///< +1 symmetric, −1 antisymmetric, 0 the whole
-  std::vector<std::size_t> panel; ///< rising, whole strips that lie side by side
+  std::vector<std::size_t> panel; ///< rising, whole strips side by side; of a dense system still ones first
 };
 
 /// Strips and chordwise places of one row, from the first to before the last.
@@ -71,7 +71,7 @@ public:
   const std::vector<WakeCluster>& wakes() const { return wakes_; }
   const std::vector<int>& roots() const { return roots_; }           ///< the clusters of whole rows
   const std::vector<int>& wake_roots() const { return wake_roots_; } ///< likewise
-  const Lattice& lattice() const { return influence_.lattice(); }
+  const Lattice& lattice() const { return influence_.lattice; }
 
   /// Whether all looks of what lies on the cluster's row see wakes of a row as lines. Only then is there a
   /// wake_column.
@@ -129,7 +129,7 @@ private:
   void wake_cells(Eigen::Index target, const Cells&, double* entries) const;
   Eigen::Vector3d in_wake_frame(const Vec3& p) const;
 
-  const Influence& influence_;
+  const Influence::State& influence_;
   const MirrorImage* mirror_;
   double parity_;
   std::vector<std::size_t> row_of_; // [panels]

@@ -5,15 +5,10 @@
 #include <vector>
 
 #include <vlm/base/vec3.hpp>
+#include <vlm/flow/influence.hpp>
 #include <vlm/lattice/lattice.hpp>
 
 namespace vlm {
-
-/// A point and a vector at it.
-struct View {
-  Vec3 point; ///< [m]
-  Vec3 along; ///< of any length
-};
 
 /// The wake of one row as a sheet of trailing vorticity: straight from the trailing edge, along one direction
 /// to infinity. It is what a row's wake is for every other row and for any point in the water; bare legs

@@ -22,9 +22,10 @@ std::string metres_per_second(double speed) {
 [[noreturn]] void refuse_speed(const Ride& ride, const PlaneForms& forms, double speed) {
   const double carried = carried_mass(ride.loading, ride.craft.water.density);
   if (angle_for_lift(forms.x, forms.z, carried * standard_gravity / (speed * speed)))
-    throw Error("the drag at " + metres_per_second(speed) +
-                " is not balanced with the feet on the deck, whatever the angle of attack: go slower, or give "
-                "another [drive]");
+    throw Error(
+        "the drag at " + metres_per_second(speed) +
+        " is not balanced with the feet on the deck, whatever the angle of attack: go slower, or give "
+        "another [drive]");
   throw Error("no angle of attack within ±28 degrees balances " + std::to_string(std::lround(carried)) +
               " kg at " + metres_per_second(speed) +
               " with the feet on the deck: go faster, carry less or take a larger craft");
