@@ -47,7 +47,9 @@ boost::program_options::options_description own_options() {
   add("lift-coefficient", text("CL"), "lift to carry, in place of the case's");
   add("mass-kg", text("M"), "lift to carry as a mass, in place of the case's; needs a speed");
   add("centre-of-lift-mm", text("FROM:TO"), "limits of the centre of lift, mm aft of the mast axis");
-  add("least-static-margin-percent", text("X"), "limit of the static margin, percent of the mean chord");
+  add("least-static-margin-percent", text("X"),
+      "limit of the static margin, percent of the mean chord: to the centre of lift, of a placed surface "
+      "under the rider to the line of the load");
   add("moved-aft-mm", text("FROM:TO:STEP"),
       "places the surface: how far aft of where it is drawn, or forward below 0");
   add("moved-up-mm", text("FROM:TO:STEP"), "how far above where it is drawn, or below");
