@@ -88,7 +88,7 @@ TEST(Twist, TableShowsTheFiguresOfTheMarkedPoints) {
   expect("angle of attack [deg]", "angle_deg", 3, 0);
   expect("lift slope [1/rad]", "lift_slope_per_rad", 4, 0);
   expect("moment Cm at zero lift, at this lift", "zero_lift_moment_coefficient", 5, 0);
-  expect("static margin to centre of lift [% of chord]", "static_margin_percent", 2, 0);
+  expect("margin to centre of lift [% chord]", "static_margin_percent", 2, 0);
   expect("centre of lift, neutral point [mm]", "centre_of_lift_mm", 2, 0);
   expect("load on stabilizer [% of lift, N]", "surface_share_percent", 2, 0);
   expect("load on stabilizer [% of lift, N]", "surface_lift_n", 2, 1);

@@ -257,7 +257,7 @@ std::vector<std::string> marked_lines(const StudyHead& head, const TwistResult& 
                                        "angle of attack [deg]",
                                        "lift slope [1/rad]",
                                        "moment Cm at zero lift, at this lift",
-                                       "static margin to centre of lift [% of chord]",
+                                       "margin to centre of lift [% chord]",
                                        "centre of lift, neutral point [mm]",
                                        "load on " + cut(surface, 14) + " [% of lift, N]",
                                        "induced drag [CDi, N]",

@@ -73,10 +73,8 @@ std::string surface_at_fault(const Craft& craft, const LatticeOptions& options, 
   throw Error("the flow about the fuselage is not determined: " +
               (name.empty() ? "a surface passes" : "surface '" + name + "' passes") +
               " close over its skin without lying on it, or it has too few rings or panels around for its "
-              "shape; move "
-              "that surface up or down by some millimetres, give it a nose ahead of the leading edge or a "
-              "shorter tail, "
-              "or raise rings and around");
+              "shape; move that surface up or down by some millimetres, give it a nose ahead of the leading "
+              "edge or a shorter tail, or raise rings and around");
 }
 
 [[noreturn]] void refuse_out_of_plane() {

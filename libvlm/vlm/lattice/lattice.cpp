@@ -195,6 +195,93 @@ std::vector<int> share_strips(const std::vector<Stretch>& stretches, int strips,
   return {first, strips - first};
 }
 
+// Where bound segments run on inside the fuselage.
+void add_carried(const Lattice& lattice, Row& row, const Stretch& stretch, const SpanSpacing& span) {
+  for (const std::size_t end : {0, 1})
+    if (stretch.ends[end] == RowEnd::carried) {
+      const CutEnd& cut = *stretch.cuts[end];
+      const std::size_t edge = end == 0 ? 0 : row.num_strips, next = end == 0 ? 1 : row.num_strips - 1;
+      for (std::size_t k = 0; k < row.nodes_per_edge(); ++k) {
+        const double inside = (cut.arc[k] - *cut.carried) / (span.edge[next] - *cut.carried);
+        const Vec3 inner = lattice.node(row, edge, k);
+        row.skin_point[end].push_back(inner + inside * (lattice.node(row, next, k) - inner));
+        if (k < row.panels_per_strip)
+          row.inner_point[end].push_back(inner);
+      }
+    }
+}
+
+// Strips of a row with their panels.
+void add_strips(Lattice& lattice, const Row& row, const Stretch& stretch, const SpanSpacing& span,
+                const SpanPlaces& places, const ChordSpacing& chord) {
+  // Where an edge crosses the surface along a strip's span, node by node.
+  const auto edge_arc = [&](std::size_t edge, std::size_t node) {
+    const std::optional<CutEnd>& cut = stretch.cuts[edge == 0 ? 0 : 1];
+    if (!cut || (edge > 0 && edge < row.num_strips))
+      return span.edge[edge];
+    return cut->carried ? *cut->carried : cut->arc[node];
+  };
+  const MeanSurface* surface = nullptr; // that of the strip, and of what follows
+  std::vector<Interpolant> mean_line_slopes;
+  for (std::size_t j = 0; j < row.num_strips; ++j) {
+    const RowShape::Place& place = places.middle[j];
+    if (place.shape != surface) {
+      surface = place.shape;
+      mean_line_slopes = surface->mean_line_slopes(chord.control);
+    }
+    const SpanPoint& middle = place.at;
+    Strip strip;
+    strip.surface = place.surface;
+    strip.row = lattice.rows.size();
+    strip.first_panel = lattice.num_panels();
+    strip.arc = place.arc;
+    strip.first_edge = place.arc - (span.middle[j] - span.edge[j]);
+    strip.width = span.edge[j + 1] - span.edge[j];
+    strip.span_fraction = 2 * place.arc / surface->outline().length() - 1;
+    strip.chord = middle.chord;
+    strip.direction = middle.direction;
+    strip.leading_edge = middle.leading_edge;
+    strip.wake_point = place.point(1);
+    lattice.strips.push_back(strip);
+    const std::vector<Vec3> normals =
+        surface->normals(middle, chord.control, mean_line_slopes, place.arc, strip.width);
+    lattice.normal.insert(lattice.normal.end(), normals.begin(), normals.end());
+    for (std::size_t k = 0; k < row.panels_per_strip; ++k) {
+      const double along = (span.middle[j] - edge_arc(j, k)) / (edge_arc(j + 1, k) - edge_arc(j, k));
+      lattice.force_point.push_back((1 - along) * lattice.node(row, j, k) +
+                                    along * lattice.node(row, j + 1, k));
+      lattice.control.push_back(place.point(chord.control[k]));
+      lattice.slope.push_back(surface->slope(middle, mean_line_slopes[k]));
+    }
+  }
+}
+
+// What a row stands on: the skin, whose roots are gathered for the shell, or the still surface.
+void add_footings(Lattice& lattice, Row& row, const RowShape& shape, const Stretch& stretch,
+                  std::vector<RowRoot>& roots) {
+  for (std::size_t end = 0; end < 2; ++end) {
+    const bool pierces = end == 1 && stretch.pierces;
+    if (stretch.ends[end] == RowEnd::tip && !pierces)
+      continue;
+    const RowShape::Place place = shape.at(end == 0 ? stretch.from : stretch.to);
+    const Footing footing{place.surface, place.arc, place.at.chord};
+    if (pierces) {
+      lattice.piercings.push_back(footing);
+      continue;
+    }
+    lattice.roots.push_back(footing);
+    if (stretch.cuts[end]->carried)
+      continue;
+    RowRoot root{lattice.rows.size(), end, {}};
+    for (std::size_t k = 0; k < row.nodes_per_edge(); ++k) {
+      root.edge.points.push_back(lattice.node(row, end == 0 ? 0 : row.num_strips, k));
+      if (k < row.panels_per_strip)
+        row.inner_point[end].push_back({root.edge.points[k].x, 0, root.edge.points[k].z});
+    }
+    roots.push_back(std::move(root));
+  }
+}
+
 void add_row(Lattice& lattice, const RowShape& shape, const Stretch& stretch, int strips, int panels,
              std::size_t run, const std::string& name, const Surroundings& around,
              std::vector<RowRoot>& roots) {
@@ -233,79 +320,9 @@ void add_row(Lattice& lattice, const RowShape& shape, const Stretch& stretch, in
     lattice.node_y.push_back(p.y);
     lattice.node_z.push_back(p.z);
   }
-  // Where an edge crosses the surface along a strip's span, node by node.
-  const auto edge_arc = [&](std::size_t edge, std::size_t node) {
-    const std::optional<CutEnd>& cut = stretch.cuts[edge == 0 ? 0 : 1];
-    if (!cut || (edge > 0 && edge < row.num_strips))
-      return span.edge[edge];
-    return cut->carried ? *cut->carried : cut->arc[node];
-  };
-  for (const std::size_t end : {0, 1})
-    if (stretch.ends[end] == RowEnd::carried) {
-      const CutEnd& cut = *stretch.cuts[end];
-      const std::size_t edge = end == 0 ? 0 : row.num_strips, next = end == 0 ? 1 : row.num_strips - 1;
-      for (std::size_t k = 0; k < row.nodes_per_edge(); ++k) {
-        const double inside = (cut.arc[k] - *cut.carried) / (span.edge[next] - *cut.carried);
-        const Vec3 inner = lattice.node(row, edge, k);
-        row.skin_point[end].push_back(inner + inside * (lattice.node(row, next, k) - inner));
-        if (k < row.panels_per_strip)
-          row.inner_point[end].push_back(inner);
-      }
-    }
-  const MeanSurface* surface = nullptr; // that of the strip, and of what follows
-  std::vector<Interpolant> mean_line_slopes;
-  for (std::size_t j = 0; j < row.num_strips; ++j) {
-    const RowShape::Place& place = places.middle[j];
-    if (place.shape != surface) {
-      surface = place.shape;
-      mean_line_slopes = surface->mean_line_slopes(chord.control);
-    }
-    const SpanPoint& middle = place.at;
-    Strip strip;
-    strip.surface = place.surface;
-    strip.row = lattice.rows.size();
-    strip.first_panel = lattice.num_panels();
-    strip.arc = place.arc;
-    strip.first_edge = place.arc - (span.middle[j] - span.edge[j]);
-    strip.width = span.edge[j + 1] - span.edge[j];
-    strip.span_fraction = 2 * place.arc / surface->outline().length() - 1;
-    strip.chord = middle.chord;
-    strip.direction = middle.direction;
-    strip.leading_edge = middle.leading_edge;
-    strip.wake_point = place.point(1);
-    lattice.strips.push_back(strip);
-    const std::vector<Vec3> normals =
-        surface->normals(middle, chord.control, mean_line_slopes, place.arc, strip.width);
-    lattice.normal.insert(lattice.normal.end(), normals.begin(), normals.end());
-    for (std::size_t k = 0; k < row.panels_per_strip; ++k) {
-      const double along = (span.middle[j] - edge_arc(j, k)) / (edge_arc(j + 1, k) - edge_arc(j, k));
-      lattice.force_point.push_back((1 - along) * lattice.node(row, j, k) +
-                                    along * lattice.node(row, j + 1, k));
-      lattice.control.push_back(place.point(chord.control[k]));
-      lattice.slope.push_back(surface->slope(middle, mean_line_slopes[k]));
-    }
-  }
-  for (std::size_t end = 0; end < 2; ++end) {
-    const bool pierces = end == 1 && stretch.pierces;
-    if (stretch.ends[end] == RowEnd::tip && !pierces)
-      continue;
-    const RowShape::Place place = shape.at(end == 0 ? stretch.from : stretch.to);
-    const Footing footing{place.surface, place.arc, place.at.chord};
-    if (pierces) {
-      lattice.piercings.push_back(footing);
-      continue;
-    }
-    lattice.roots.push_back(footing);
-    if (stretch.cuts[end]->carried)
-      continue;
-    RowRoot root{lattice.rows.size(), end, {}};
-    for (std::size_t k = 0; k < row.nodes_per_edge(); ++k) {
-      root.edge.points.push_back(lattice.node(row, end == 0 ? 0 : row.num_strips, k));
-      if (k < row.panels_per_strip)
-        row.inner_point[end].push_back({root.edge.points[k].x, 0, root.edge.points[k].z});
-    }
-    roots.push_back(std::move(root));
-  }
+  add_carried(lattice, row, stretch, span);
+  add_strips(lattice, row, stretch, span, places, chord);
+  add_footings(lattice, row, shape, stretch, roots);
   lattice.rows.push_back(std::move(row));
 }
 
