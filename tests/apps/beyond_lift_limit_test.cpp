@@ -1,6 +1,10 @@
 // What is printed of a state in which some strip is beyond its section's max_lift_coefficient. Heron 880
 // takes off at 4.14 m/s.
 
+#include <algorithm>
+#include <optional>
+#include <sstream>
+
 #include <gtest/gtest.h>
 
 #include "run_program.hpp"
@@ -92,6 +96,56 @@ TEST(BeyondLiftLimit, ComparisonMarksWhatIsBalancedBeyondIt) {
   EXPECT_NE(angles[1].back(), '!'); // 3.81 m/s
   EXPECT_TRUE(has(table, beyond));
   EXPECT_FALSE(has(printed("vlm-compare", coarse({heron, other, "--speed-m-s", "6"})), "!"));
+}
+
+// The column of that name, a number a line; nothing of an empty one.
+std::vector<std::optional<double>> csv_column(const std::string& program, std::vector<std::string> words,
+                                              const std::string& name) {
+  words.emplace_back("--csv");
+  const Outcome outcome = run_program(program, coarse(words));
+  EXPECT_EQ(outcome.exit_code, 0) << outcome.err;
+  std::vector<std::optional<double>> column;
+  std::size_t place = 0;
+  for (const std::string& line : lines_of(outcome.out)) {
+    std::vector<std::string> cells;
+    std::istringstream in(line);
+    for (std::string cell; std::getline(in, cell, ',');)
+      cells.push_back(cell);
+    if (line == lines_of(outcome.out).front()) {
+      place = static_cast<std::size_t>(std::find(cells.begin(), cells.end(), name) - cells.begin());
+      EXPECT_LT(place, cells.size()) << line;
+    } else {
+      const bool given = place < cells.size() && !cells[place].empty();
+      column.push_back(given ? std::optional(std::stod(cells[place])) : std::nullopt);
+    }
+  }
+  return column;
+}
+
+TEST(BeyondLiftLimit, IsToldToProgramsInPercent) {
+  const std::string name = "percent_of_lift_limit";
+  const auto sweep = csv_column("vlm-polar", {heron, "--angle-deg", "6:24:6"}, name);
+  ASSERT_EQ(sweep.size(), 4U);
+  EXPECT_LT(sweep[0], 100);
+  for (std::size_t i = 1; i < sweep.size(); ++i)
+    EXPECT_GT(sweep[i], std::max(100.0, *sweep[i - 1])) << i;
+  // At the speed of take-off the limit is met, and lift goes with the square of speed.
+  const auto trim = csv_column("vlm-trim", {heron, "--speeds-m-s", "4:5:1"}, name),
+             drag = csv_column("vlm-polar", {heron, "--speeds-m-s", "4:5:1"}, name),
+             handling = csv_column("vlm-trim", {heron, "--speeds-m-s", "4:5:1", "--handling"}, name);
+  ASSERT_EQ(trim.size(), 2U);
+  EXPECT_GT(trim[0], 100);
+  EXPECT_LT(trim[1], 100);
+  EXPECT_NEAR(*handling.front(), *trim[0], 1e-9);
+  EXPECT_NEAR(*handling.back(), *trim[1], 1e-9);
+  EXPECT_NEAR(*drag.back(), *trim[1], 1); // the weight, and not what the pull lifts
+  const auto twist = csv_column(
+      "vlm-twist", {heron, "--speed-m-s", "3", "--incidence-deg", "0:2:1", "--twist-deg", "0"}, name);
+  ASSERT_EQ(twist.size(), 3U);
+  for (const auto& share : twist)
+    EXPECT_GT(share, 100);
+  for (const auto& share : csv_column("vlm-polar", {even, "--angle-deg", "0:40:20"}, name))
+    EXPECT_FALSE(share.has_value());
 }
 
 } // namespace

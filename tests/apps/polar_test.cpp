@@ -136,7 +136,7 @@ TEST(Polar, CsvHasALineOfNamesAndNothingElseThanPoints) {
             "near_field_difference_percent,span_efficiency,"
             "pitching_moment_coefficient,centre_of_lift_mm,neutral_point_mm,side_force_coefficient,"
             "rolling_moment_coefficient,yawing_moment_coefficient,wake_angle_deg,lift_n,drag_n,lift_to_drag,"
-            "share_percent front wing,"
+            "percent_of_lift_limit,share_percent front wing,"
             "share_percent stabilizer");
   const auto commas = std::count(csv[0].begin(), csv[0].end(), ',');
   for (const std::string& line : csv)

@@ -187,7 +187,7 @@ TEST(Twist, CsvHasALineOfNamesAndNothingElseThanPoints) {
             "pitching_moment_coefficient,static_margin_percent,centre_of_lift_mm,neutral_point_mm,"
             "surface_lift_coefficient,surface_share_percent,surface_lift_n,induced_drag_coefficient,"
             "induced_drag_n,near_field_difference_percent,peak_local_lift_coefficient,peak_surface,peak_y_mm,"
-            "peak_semispan_percent,keeps_limits");
+            "peak_semispan_percent,percent_of_lift_limit,keeps_limits");
   EXPECT_EQ(csv[6].substr(0, 4), "1,2,");
 }
 

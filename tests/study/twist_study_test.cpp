@@ -63,13 +63,15 @@ TEST(TwistStudy, ShareOfALiftLimitIsThatOfThePeak) {
   const auto points = [&] {
     return vlm::TwistPoints(craft, vlm::twist_responses(craft, options, study, 3 * degree, pool()), study);
   };
-  EXPECT_EQ(points().share_of_limit(0), std::nullopt);
+  const vlm::TwistPoints free = points();
+  EXPECT_EQ(free.share_of_limit(free[0]), std::nullopt);
   for (vlm::Surface& surface : craft.surfaces)
     for (vlm::Station& station : surface.stations)
       station.section.max_lift_coefficient = 0.8;
   const vlm::TwistPoints limited = points();
   for (std::size_t i = 0; i < limited.size(); ++i)
-    EXPECT_NEAR(limited.share_of_limit(i).value(), std::abs(limited[i].peak_local_lift.value()) / 0.8, 1e-13);
+    EXPECT_NEAR(limited.share_of_limit(limited[i]).value(),
+                std::abs(limited[i].peak_local_lift.value()) / 0.8, 1e-13);
 }
 
 TEST(TwistStudy, SuperpositionEqualsAFreshSolveOfEachPoint) {

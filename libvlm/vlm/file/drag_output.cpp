@@ -39,6 +39,7 @@ Fields point_fields(const SpeedPoint& p) {
   fields.push_back({"lift_n", solved ? std::optional(p.drag->lift) : std::nullopt});
   fields.push_back({"drag_n", solved ? std::optional(p.drag->total) : std::nullopt});
   fields.push_back({"lift_to_drag", solved ? p.drag->lift_to_drag : std::nullopt});
+  fields.push_back({"percent_of_lift_limit", in_percent(p.share_of_limit)});
   fields.push_back({"drag_without_image_n", p.drag_without_image});
   fields.push_back({"wave_drag_upper_estimate_n", p.waves_at_most});
   fields.push_back({"refusal", p.refusal});
@@ -161,19 +162,19 @@ void write_drag_json(std::ostream& out, const StudyHead& head, const SpeedResult
 
 void write_drag_csv(std::ostream& out, const StudyHead&, const SpeedResult& result) {
   const auto fields_of = [](const SpeedPoint& p, const DragItem& item) {
-    return Fields{{"speed_m_s", p.speed}, {"angle_deg", in_degrees(p.alpha)},
-                  {"part", item.part},    {"cause", item.cause},
-                  {"drag_n", item.drag},  {"source", item.source}};
+    const bool solved = p.drag.has_value();
+    return Fields{{"speed_m_s", p.speed},
+                  {"angle_deg", solved ? std::optional(in_degrees(p.alpha)) : std::nullopt},
+                  {"percent_of_lift_limit", in_percent(p.share_of_limit)},
+                  {"part", item.part},
+                  {"cause", item.cause},
+                  {"drag_n", solved ? std::optional(item.drag) : std::nullopt},
+                  {"source", item.source}};
   };
   out << csv_names(fields_of({}, {}));
   for (const SpeedPoint& p : result.points) {
     if (!p.drag)
-      out << csv_values({{"speed_m_s", p.speed},
-                         {"angle_deg", std::optional<double>()},
-                         {"part", std::string()},
-                         {"cause", p.refusal},
-                         {"drag_n", std::optional<double>()},
-                         {"source", std::string()}});
+      out << csv_values(fields_of(p, {"", p.refusal, 0, "", {}}));
     else
       for (const DragItem& item : p.drag->items)
         out << csv_values(fields_of(p, item));

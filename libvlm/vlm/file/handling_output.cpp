@@ -263,6 +263,7 @@ void write_handling_json(std::ostream& out, const StudyHead& head, const Handlin
                  {"angle_deg", solved ? std::optional(in_degrees(p.riding.alpha)) : std::nullopt},
                  {"load_station_mm", solved ? std::optional(in_mm(p.riding.load_station)) : std::nullopt},
                  {"wake_angle_deg", solved ? std::optional(in_degrees(p.riding.wake_angle)) : std::nullopt},
+                 {"percent_of_lift_limit", in_percent(p.share_of_limit)},
                  {"refusal", p.refusal},
                  {"image_holds", image_holds(head, p)}};
     if (solved)
@@ -281,6 +282,7 @@ void write_handling_csv(std::ostream& out, const StudyHead& head, const Handling
     return Fields{{"speed_m_s", p.riding.speed},
                   {"angle_deg", solved ? std::optional(in_degrees(p.riding.alpha)) : none},
                   {"load_station_mm", solved ? std::optional(in_mm(p.riding.load_station)) : none},
+                  {"percent_of_lift_limit", in_percent(p.share_of_limit)},
                   {"rider", rider},
                   {"name", name},
                   {"unit", unit},

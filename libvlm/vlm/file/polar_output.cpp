@@ -110,14 +110,22 @@ std::vector<Fields> outline_fields(const Craft& craft) {
   return points;
 }
 
-// Whether each point has a strip beyond its lift limit.
-std::vector<bool> beyond_limits(const StudyHead& head, const PolarResult& result) {
+// Of each point's strip that is nearest to its lift limit: what share of it.
+std::vector<std::optional<double>> shares_of_limits(const StudyHead& head, const PolarResult& result) {
   const std::vector<double> limits = lift_limits(head.input.craft, head.lattice);
-  std::vector<bool> beyond;
+  std::vector<std::optional<double>> shares;
   for (const PolarPoint& p : result.points) {
     const auto hardest = nearest_to_limit(limits, head.lattice, p.strip_circulation);
-    beyond.push_back(hardest && beyond_lift_limit(hardest->share));
+    shares.push_back(hardest ? std::optional(hardest->share) : std::nullopt);
   }
+  return shares;
+}
+
+// Whether each point has a strip beyond its lift limit.
+std::vector<bool> beyond_limits(const StudyHead& head, const PolarResult& result) {
+  std::vector<bool> beyond;
+  for (const std::optional<double>& share : shares_of_limits(head, result))
+    beyond.push_back(beyond_lift_limit(share));
   return beyond;
 }
 
@@ -367,6 +375,7 @@ void write_polar_json(std::ostream& out, const StudyHead& head, const PolarResul
                                                        part_names(head.input.craft))});
   fields.push_back({"outline", outline_fields(head.input.craft)});
   const std::vector<std::string> names = part_names(head.input.craft);
+  const std::vector<std::optional<double>> shares = shares_of_limits(head, result);
   write_json(out, fields, result.points.size(), [&](std::size_t i) {
     const PolarPoint& p = result.points[i];
     std::vector<Fields> parts;
@@ -384,6 +393,7 @@ void write_polar_json(std::ostream& out, const StudyHead& head, const PolarResul
     const std::optional<DragBreakdown> drag = drag_of(head, p);
     for (Field& field : total_fields(drag))
       of_point.push_back(std::move(field));
+    of_point.push_back({"percent_of_lift_limit", in_percent(shares[i])});
     of_point.push_back({"drag", drag ? drag_fields(*drag) : std::vector<Fields>{}});
     if (!result.without_image.empty()) {
       of_point.push_back({"without_image", point_fields(result.without_image[i])});
@@ -398,7 +408,9 @@ void write_polar_json(std::ostream& out, const StudyHead& head, const PolarResul
 void write_polar_csv(std::ostream& out, const StudyHead& head, const PolarResult& result) {
   const std::vector<std::string> names = part_names(head.input.craft);
   const bool bracketed = !result.without_image.empty();
-  const auto fields_of = [&](const PolarPoint& p, const PolarPoint& bare) {
+  const std::vector<std::optional<double>> shares = shares_of_limits(head, result);
+  const auto fields_of = [&](const PolarPoint& p, const PolarPoint& bare,
+                             const std::optional<double>& share_of_limit) {
     Fields fields = point_fields(p);
     if (bracketed) {
       fields.push_back({"lift_coefficient_without_image", bare.lift_coefficient});
@@ -410,14 +422,16 @@ void write_polar_csv(std::ostream& out, const StudyHead& head, const PolarResult
     }
     for (Field& field : total_fields(p.parts.empty() ? std::nullopt : drag_of(head, p)))
       fields.push_back(std::move(field));
+    fields.push_back({"percent_of_lift_limit", in_percent(share_of_limit)});
     for (std::size_t k = 0; k < names.size(); ++k)
       fields.push_back(
           {"share_percent " + names[k], k < p.parts.size() ? in_percent(p.parts[k].share) : std::nullopt});
     return fields;
   };
-  out << csv_names(fields_of({}, {}));
+  out << csv_names(fields_of({}, {}, {}));
   for (std::size_t i = 0; i < result.points.size(); ++i)
-    out << csv_values(fields_of(result.points[i], bracketed ? result.without_image[i] : PolarPoint{}));
+    out << csv_values(
+        fields_of(result.points[i], bracketed ? result.without_image[i] : PolarPoint{}, shares[i]));
 }
 
 } // namespace vlm

@@ -50,12 +50,11 @@ std::optional<double> in_percent(const std::optional<double>& fraction);
 std::optional<double> near_field_difference_percent(const std::optional<double>& near_drag_excess,
                                                     const std::optional<double>& induced_drag_coefficient);
 
-/// What tables put behind the name of a state where it is beyond a lift limit, and the line that then says so
-/// below them.
-inline constexpr std::string_view limit_mark = "!",
-                                  limit_warning =
-                                      "warning: ! beyond a section's max_lift_coefficient: it would stall "
-                                      "there, and figures do not hold";
+/// What tables put behind the name of a state where it is beyond a lift limit.
+inline constexpr std::string_view limit_mark = "!";
+/// The line that then says so below them.
+inline constexpr std::string_view limit_warning =
+    "warning: ! beyond a section's max_lift_coefficient: it would stall there, and figures do not hold";
 
 /// limit_mark for a share that is beyond_lift_limit, else nothing.
 std::string limit_mark_of(const std::optional<double>& share_of_limit);

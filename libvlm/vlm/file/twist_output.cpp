@@ -85,6 +85,7 @@ Fields point_fields(const Context& to, const TwistPoint& p) {
                             : Field{"peak_surface", std::optional<double>()},
           {"peak_y_mm", in_mm(derived.peak_y)},
           {"peak_semispan_percent", in_percent(derived.peak_semispan)},
+          {"percent_of_lift_limit", in_percent(to.result.points.share_of_limit(p))},
           {"keeps_limits", keeps(to.result.limits, p)}};
 }
 
@@ -189,7 +190,7 @@ std::vector<std::string> map_lines(const TwistResult& result, const TwistMarks& 
     lines = wrapped(legend, table_width, 0);
 
     const auto beyond = [&](std::size_t i) {
-      return i < result.points.size() && beyond_lift_limit(result.points.share_of_limit(i));
+      return i < result.points.size() && beyond_lift_limit(result.points.share_of_limit(result.points[i]));
     };
     bool any_beyond = false;
     for (const std::size_t r : chosen_rows)
@@ -229,7 +230,7 @@ std::vector<std::string> map_lines(const TwistResult& result, const TwistMarks& 
 
 std::vector<std::string> figures(const Context& to, std::size_t index) {
   const TwistPoint p = to.result.points[index];
-  const std::optional<double> share_of_limit = to.result.points.share_of_limit(index);
+  const std::optional<double> share_of_limit = to.result.points.share_of_limit(to.result.points[index]);
   const Derived derived(to, p);
   const std::string share = fixed(in_percent(derived.share), 2), pair = ", ";
   const int decimals = std::max(decimals_needed(all_in_degrees(to.result.study.incidences), 2),
@@ -264,7 +265,7 @@ std::vector<std::string> marked_lines(const StudyHead& head, const TwistResult& 
                                        "near field off by [%]",
                                        "peak local lift coefficient",
                                        "  at y [mm], [% of semispan]"};
-  const bool with_limit = result.points.share_of_limit(*marks.least_drag).has_value();
+  const bool with_limit = result.points.share_of_limit(result.points[*marks.least_drag]).has_value();
   TextTable table;
   table.first_is_text = true;
   const auto second = second_mark(marks);

@@ -118,13 +118,16 @@ struct Lattice {
   std::vector<double> slope;
   std::vector<Vec3> force_point; ///< [panels] on the bound segment [m]
 
-  std::size_t num_panels() const { return control.size(); } ///< of all rows, the shell's included
-  bool has_shell() const { return !rows.empty() && rows.back().shell; }
-  std::vector<std::size_t> row_of_panels() const; ///< [panels] index in rows
+  std::size_t num_panels() const { return control.size(); }             ///< of all rows, the shell's included
+  bool has_shell() const { return !rows.empty() && rows.back().shell; } ///< whether there is a fuselage
+  std::vector<std::size_t> row_of_panels() const;                       ///< [panels] index in rows
+  /// A node by its index, or by place k of an edge of a row [m].
+  ///@{
   Vec3 node(std::size_t i) const { return {node_x[i], node_y[i], node_z[i]}; }
   Vec3 node(const Row& row, std::size_t edge, std::size_t k) const {
     return node(row.first_node + edge * row.nodes_per_edge() + k);
   }
+  ///@}
 };
 
 /// Cuts a craft. wake_angle [rad]: of the stream to which the still surface lies parallel; the wake must be

@@ -121,8 +121,7 @@ TwistPoint TwistPoints::operator[](std::size_t index) const {
   return point;
 }
 
-std::optional<double> TwistPoints::share_of_limit(std::size_t index) const {
-  const TwistPoint p = (*this)[index];
+std::optional<double> TwistPoints::share_of_limit(const TwistPoint& p) const {
   if (!p.alpha || state_->shares.empty())
     return std::nullopt;
   const double along = std::cos(*p.alpha), up = std::sin(*p.alpha);

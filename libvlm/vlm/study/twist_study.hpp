@@ -63,8 +63,8 @@ public:
   void get(std::size_t first, std::span<TwistPoint>) const;
 
   /// Share of its section's greatest lift coefficient on the strip nearest to it, or past it, of one of them;
-  /// for a few, each goes through all strips. Unset where nothing carries the lift or no section has a limit.
-  std::optional<double> share_of_limit(std::size_t) const;
+  /// each call goes through all strips. Unset where nothing carries the lift or no section has a limit.
+  std::optional<double> share_of_limit(const TwistPoint&) const;
 
   /// All in order, by chunks: visit(index of the first, chunk).
   void visit(const std::function<void(std::size_t, std::span<const TwistPoint>)>&) const;
