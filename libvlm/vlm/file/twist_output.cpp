@@ -230,7 +230,7 @@ std::vector<std::string> map_lines(const TwistResult& result, const TwistMarks& 
 
 std::vector<std::string> figures(const Context& to, std::size_t index) {
   const TwistPoint p = to.result.points[index];
-  const std::optional<double> share_of_limit = to.result.points.share_of_limit(to.result.points[index]);
+  const std::optional<double> share_of_limit = to.result.points.share_of_limit(p);
   const Derived derived(to, p);
   const std::string share = fixed(in_percent(derived.share), 2), pair = ", ";
   const int decimals = std::max(decimals_needed(all_in_degrees(to.result.study.incidences), 2),
