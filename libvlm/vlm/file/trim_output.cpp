@@ -200,7 +200,7 @@ double fastest_of(const TrimResult& result) {
 }
 
 const char* slow_warning() {
-  return "warning: below depth Froude 3 the image does not hold: take both figures, and waves, as a bracket";
+  return "warning: below depth Froude 3 the surface does more than its image: drag and waves are a bracket";
 }
 
 // num_left_out: of the lines that can be, the least needed first.
