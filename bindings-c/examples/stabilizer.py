@@ -12,9 +12,9 @@ import sys
 from ctypes import POINTER, Structure, byref, c_char_p, c_double, c_int, c_size_t, c_void_p
 
 try:
-    library = ctypes.CDLL(os.environ.get("VLM_LIBRARY", "libvlm-c.so.1"))  # 1: VLM_ABI of the header used here
+    library = ctypes.CDLL(os.environ.get("VLM_LIBRARY", "libvlm-c.so.2"))  # 2: VLM_ABI of the header used here
 except OSError as error:
-    sys.exit(f"stabilizer.py: {error}: set VLM_LIBRARY to the path of libvlm-c.so.1, in lib of where it was installed")
+    sys.exit(f"stabilizer.py: {error}: set VLM_LIBRARY to the path of libvlm-c.so.2, in lib of where it was installed")
 library.vlm_message.restype = c_char_p
 
 

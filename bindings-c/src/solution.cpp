@@ -115,6 +115,7 @@ std::vector<Vec3> points_of(std::span<const double> numbers) {
 constexpr std::pair<std::string_view, double vlm_drag::*> causes_of_drag[] = {
     {"induced", &vlm_drag::induced},
     {"tilt of the lift by the turn", &vlm_drag::tilt_by_turn},
+    {waves_beyond_image, &vlm_drag::waves_beyond_image},
     {"friction and form", &vlm_drag::friction_and_form},
     {"section polar", &vlm_drag::section_polar},
     {"blunt trailing edge", &vlm_drag::blunt_trailing_edge},

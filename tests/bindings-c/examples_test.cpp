@@ -36,7 +36,7 @@ TEST(CExamples, TheOneInPythonSaysTheSame) {
   EXPECT_EQ(lost.exit_code, 1);
   EXPECT_EQ(lost.err,
             "stabilizer.py: missing.so: cannot open shared object file: No such file or directory: set "
-            "VLM_LIBRARY to the path of libvlm-c.so.1, in lib of where it was installed\n");
+            "VLM_LIBRARY to the path of libvlm-c.so.2, in lib of where it was installed\n");
 }
 #endif
 

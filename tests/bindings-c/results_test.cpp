@@ -382,10 +382,12 @@ TEST(CInterface, TellsDragByCause) {
     std::map<string, double> by_cause;
     for (const vlm::DragItem& item : breakdown.items)
       by_cause[item.cause] += item.drag;
-    EXPECT_EQ(by_cause.size(), c.roll_rate != 0 ? 7U : 6U);
+    EXPECT_EQ(by_cause.size(), c.roll_rate != 0 ? 8U : 7U);
     EXPECT_EQ(drag.induced, by_cause["induced"]);
     EXPECT_EQ(drag.tilt_by_turn, by_cause["tilt of the lift by the turn"]);
     EXPECT_EQ(drag.tilt_by_turn != 0, c.roll_rate != 0);
+    EXPECT_EQ(drag.waves_beyond_image, by_cause["waves beyond the image"]);
+    EXPECT_NE(drag.waves_beyond_image, 0);
     EXPECT_EQ(drag.friction_and_form, by_cause["friction and form"]);
     EXPECT_EQ(drag.section_polar, by_cause["section polar"]);
     EXPECT_EQ(drag.blunt_trailing_edge, by_cause["blunt trailing edge"]);

@@ -19,42 +19,6 @@ TEST(FroudeNumbers, AreSpeedsOverThoseOfGravityWaves) {
   EXPECT_NEAR(f.span, 1, 1e-6);
 }
 
-// A vortex of circulation Γ at depth h raises waves of amplitude a = (2Γ/V)·exp(−gh/V²) behind it, whose drag
-// is ¼ ρ g a² a metre, for their energy ½ ρ g a² follows at half their speed (Lamb, Hydrodynamics, articles
-// 237 and 249, from memory): together ρ g Γ²/V²·exp(−2gh/V²).
-TEST(WaveDrag, IsThatOfAVortexStripByStrip) {
-  const vlm::Craft craft = craft_of({rectangle(4)});
-  const auto at = [&](double depth) {
-    vlm::Craft riding = craft;
-    riding.still_surface = {vlm::Boundary::free, depth, {}, 0};
-    return vlm::make_lattice(riding, counts({{20, 4}}));
-  };
-  const vlm::Lattice lattice = at(1);
-  const std::vector<double> circulation(lattice.strips.size(), 0.5);
-  double width = 0;
-  for (const vlm::Strip& strip : lattice.strips)
-    width += strip.width;
-  const double speed = 4, amplitude = 2 * 0.5 / speed * std::exp(-9.80665 / 16);
-  EXPECT_NEAR(vlm::wave_drag(lattice, circulation, speed, 1000),
-              0.25 * 1000 * 9.80665 * amplitude * amplitude * width, 1e-9);
-  EXPECT_NEAR(vlm::wave_drag(at(2), circulation, speed, 1000),
-              0.25 * 1000 * 9.80665 * amplitude * amplitude * width * std::exp(-2 * 9.80665 / 16), 1e-9);
-  EXPECT_EQ(vlm::wave_drag(vlm::make_lattice(craft, counts({{20, 4}})), circulation, speed, 1000), 0);
-}
-
-// Two wings one behind the other, waves in phase: twice the amplitude, four times the drag.
-TEST(WaveDrag, WavesOfSurfacesInLineAddUp) {
-  vlm::Surface second = rectangle(4, "second");
-  second.position = {5, 0, 0};
-  vlm::Craft one = craft_of({rectangle(4)}), two = craft_of({rectangle(4), second});
-  one.still_surface = two.still_surface = {vlm::Boundary::free, 1.0, {}, 0};
-  const vlm::Lattice single = vlm::make_lattice(one, counts({{20, 4}})),
-                     tandem = vlm::make_lattice(two, counts({{20, 4}, {20, 4}}));
-  EXPECT_NEAR(vlm::wave_drag(tandem, std::vector<double>(40, 0.5), 4, 1000) /
-                  vlm::wave_drag(single, std::vector<double>(20, 0.5), 4, 1000),
-              4, 1e-9);
-}
-
 // Prandtl's interference of equal wings, NACA TR 116, 1921 (the table as textbooks give it, from memory):
 // gap over span 0.05 to 0.5. The table is of approximations: they are up to 0.0045 off the integral.
 TEST(StillSurface, ItsImageIsTheOtherWingOfABiplane) {

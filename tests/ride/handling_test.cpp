@@ -60,11 +60,13 @@ struct Board {
       all[d.name] = d.value;
     return all;
   }
-  vlm::ParasiteSum parasite() const {
-    const vlm::Responses r = responses(vlm::Motions::in_plane);
-    return vlm::parasite_sum(vlm::drag_breakdown(craft, r.system.lattice(), {}, drag,
-                                                 vlm::polar_point(r, {riding.alpha}), riding.speed)
-                                 .items);
+  // Drag other than induced in a stream: of the skin, or of the waves beyond the image.
+  vlm::OtherDrag drag_of(bool waves, const vlm::Responses& r, double speed, double alpha) const {
+    std::vector<vlm::DragItem> items =
+        vlm::drag_breakdown(craft, r.system.lattice(), {}, drag, vlm::polar_point(r, {alpha}), speed).items;
+    std::erase_if(
+        items, [&](const vlm::DragItem& item) { return (item.cause == vlm::waves_beyond_image) != waves; });
+    return vlm::other_drag(items);
   }
 };
 
@@ -80,13 +82,24 @@ TEST(Handling, FiguresAreStabilityDerivativesAboutTheCentreOfMassAndTheDragOfThe
   const vlm::Reference size = vlm::reference(board.craft);
   const double unit = board.force_unit();
   // Drag of the skin at its place, below the centre of mass, swings up with the stream.
-  const vlm::ParasiteSum skin = board.parasite();
-  const vlm::Vec3 arm{skin.drag_by_x - skin.drag * board.centre().x, 0,
-                      skin.drag_by_z - skin.drag * board.centre().z};
+  const vlm::Responses r = board.responses(vlm::Motions::in_plane);
+  const auto arm_of = [&](const vlm::OtherDrag& of) {
+    return vlm::Vec3{of.drag_by_x - of.drag * board.centre().x, 0, of.drag_by_z - of.drag * board.centre().z};
+  };
+  const vlm::OtherDrag skin = board.drag_of(false, r, riding.speed, riding.alpha);
+  const vlm::Vec3 arm = arm_of(skin) + arm_of(board.drag_of(true, r, riding.speed, riding.alpha));
   const double c = std::cos(riding.alpha), s = std::sin(riding.alpha);
+  // Waves grow with the angle, too.
+  const double step = 1e-4;
+  const auto pitch_of_waves = [&](double alpha) {
+    const vlm::Vec3 at = arm_of(board.drag_of(true, r, riding.speed, alpha));
+    return at.z * c - at.x * s;
+  };
+  const double of_waves =
+      (pitch_of_waves(riding.alpha + step) - pitch_of_waves(riding.alpha - step)) / (2 * step);
   EXPECT_NEAR(relative(*h.figures.pitch_stiffness,
                        -unit * size.chord * d.at("pitching moment due to angle of attack") -
-                           (-arm.z * s - arm.x * c)),
+                           (-arm.z * s - arm.x * c) - of_waves),
               0, 1e-6);
   EXPECT_NEAR(
       relative(*h.figures.yaw_stiffness, unit * size.span * d.at("yawing moment due to sideslip") + arm.x), 0,
@@ -95,7 +108,7 @@ TEST(Handling, FiguresAreStabilityDerivativesAboutTheCentreOfMassAndTheDragOfThe
   // 1.8 to 2 D/V.
   const double rate_damping =
       -unit * size.chord * size.chord / (2 * riding.speed) * d.at("pitching moment due to pitch rate");
-  const double of_skin = arm.z * arm.z / skin.drag / riding.speed;
+  const double of_skin = arm_of(skin).z * arm_of(skin).z / skin.drag / riding.speed;
   EXPECT_GT(*h.figures.pitch_rate_damping, rate_damping + 1.7 * of_skin);
   EXPECT_LT(*h.figures.pitch_rate_damping, rate_damping + 2.1 * of_skin);
 }
@@ -288,12 +301,17 @@ struct Full {
     vlm::Vec3 force{value(r.craft.force[0], a), 0, value(r.craft.force[2], a)};
     double moment = value(r.craft.moment[1], a);
     // Drag of the skin, along the stream where it acts.
-    const vlm::ParasiteSum steady = skin(r, riding.speed, riding.alpha);
+    const vlm::OtherDrag steady = board.drag_of(false, r, riding.speed, riding.alpha);
     const vlm::Vec3 met = -velocity(s, {steady.drag_by_x / steady.drag, 0, steady.drag_by_z / steady.drag}),
                     along = normalized(met);
-    const vlm::ParasiteSum drag = skin(r, norm(met), std::atan2(met.z, met.x));
-    force += drag.drag * along;
-    moment += drag.drag_by_z * along.x - drag.drag_by_x * along.z;
+    const auto add = [&](const vlm::OtherDrag& drag, const vlm::Vec3& direction) {
+      force += drag.drag * direction;
+      moment += drag.drag_by_z * direction.x - drag.drag_by_x * direction.z;
+    };
+    add(board.drag_of(false, r, norm(met), std::atan2(met.z, met.x)), along);
+    // Waves, as if the craft went straight on.
+    const vlm::Vec3 straight = -velocity({s[0], s[1], 0, s[3], s[4]}, {});
+    add(board.drag_of(true, r, norm(straight), std::atan2(straight.z, straight.x)), normalized(straight));
     for (const vlm::Mass& m : board.loading.masses) {
       const vlm::Vec3 lift =
           board.craft.water.density * m.displaced_volume * vlm::standard_gravity * upward(s[3]);
@@ -301,11 +319,6 @@ struct Full {
       moment += m.centre.z * lift.x - m.centre.x * lift.z;
     }
     return in_space(force, moment, s[3]);
-  }
-  vlm::ParasiteSum skin(const vlm::Responses& r, double speed, double alpha) const {
-    return vlm::parasite_sum(vlm::drag_breakdown(board.craft, r.system.lattice(), {}, board.drag,
-                                                 vlm::polar_point(r, {alpha}), speed)
-                                 .items);
   }
 };
 
@@ -418,7 +431,8 @@ TEST(Handling, WithoutALoadingFiguresAreDifferencesOfLoadsAboutTheCentreOfLift) 
   const vlm::PolarPoint from_starboard = at({riding.alpha, step}), from_port = at({riding.alpha, -step}),
                         rolling = at({riding.alpha, 0, {step, 0, 0}}),
                         back = at({riding.alpha, 0, {-step, 0, 0}});
-  const vlm::ParasiteSum skin = full.skin(there, riding.speed, riding.alpha);
+  const vlm::OtherDrag skin = board.drag_of(false, there, riding.speed, riding.alpha),
+                       waves = board.drag_of(true, there, riding.speed, riding.alpha);
   const double side_force = unit *
                             (from_starboard.side_force_coefficient - from_port.side_force_coefficient) /
                             (2 * step),
@@ -428,7 +442,8 @@ TEST(Handling, WithoutALoadingFiguresAreDifferencesOfLoadsAboutTheCentreOfLift) 
                    (2 * step),
                // Of the force in the craft's axes, where steady drag turns with the stream.
       side_in_craft = side_force - unit * (steady.induced_drag_coefficient + *steady.near_drag_excess),
-               yaw = yaw_about_origin + centre * side_in_craft + skin.drag_by_x - skin.drag * centre,
+               yaw = yaw_about_origin + centre * side_in_craft + skin.drag_by_x + waves.drag_by_x -
+                     (skin.drag + waves.drag) * centre,
                roll = -unit * span * span / (2 * riding.speed) *
                       (rolling.rolling_moment_coefficient - back.rolling_moment_coefficient) / (2 * step);
 
@@ -521,7 +536,10 @@ TEST(Handling, AWaveAndCoastingOfTheSameDragAreAlike) {
     EXPECT_GT(runs.wave_slope, 0.04);
     for (const vlm::HandlingFigure& f : vlm::handling_figures())
       if (wave.*f.figure) {
-        EXPECT_NEAR(relative(*(wave.*f.figure), *(coasting.*f.figure)), 0, 0.05) << f.name << " at " << speed;
+        const double one = *(wave.*f.figure), other = *(coasting.*f.figure);
+        // The margin is itself such a difference, here near zero.
+        const double near = f.figure == &vlm::HandlingFigures::static_margin ? 2e-3 : 0.05 * std::abs(other);
+        EXPECT_NEAR(one, other, near) << f.name << " at " << speed;
       }
   }
 }

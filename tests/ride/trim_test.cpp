@@ -241,12 +241,13 @@ TEST(Trim, DerivativesWithIncidenceAndTwistAgreeWithCraftsSetSo) {
     Ride set = ride;
     set.craft.surfaces[1].incidence += incidence;
     const std::vector<double> amplitudes{0, amplitude};
-    const TrimState state = trimmed_craft(set, speed, wings::pool(), 0.05, turns, amplitudes).state;
+    const TrimmedCraft there = trimmed_craft(set, speed, wings::pool(), 0.05, turns, amplitudes);
+    const TrimState state = *trim(there.forms, ride.loading, t.other, density, speed); // other drag held
     return std::pair{state.alpha, state.load_station};
   };
   for (const std::size_t k : {0, 1}) {
-    const TrimSlope slope = trim_slope(t.forms, plane_form_slopes(t.responses, none, k), ride.loading,
-                                       t.parasite, density, speed);
+    const TrimSlope slope =
+        trim_slope(t.forms, plane_form_slopes(t.responses, none, k), ride.loading, t.other, density, speed);
     const auto ahead = k == 0 ? station(step, 0) : station(0, step);
     const auto behind = k == 0 ? station(-step, 0) : station(0, -step);
     EXPECT_NEAR(slope.alpha, (ahead.first - behind.first) / (2 * step), 1e-5 * std::abs(slope.alpha));
@@ -275,10 +276,10 @@ TEST(Trim, CoastingLosesTheEnergyThatDragTakes) {
   const TrimmedCraft t = trimmed_craft(ride, 6, wings::pool());
   const double mass = inertia(ride.loading, 0, RiderHold::rigid).mass, density = ride.craft.water.density;
   const auto state = [&](double speed) {
-    ParasiteSum parasite = t.parasite; // held at its coefficient
+    OtherDrag other = t.other; // held at its coefficient
     const double ratio = speed * speed / (t.speed * t.speed);
-    parasite.drag *= ratio, parasite.drag_by_x *= ratio, parasite.drag_by_z *= ratio;
-    return *trim(t.forms, ride.loading, parasite, density, speed);
+    other.drag *= ratio, other.drag_by_x *= ratio, other.drag_by_z *= ratio;
+    return *trim(t.forms, ride.loading, other, density, speed);
   };
   double speed = 7, taken = 0;
   const double step = 0.05;
@@ -300,7 +301,7 @@ TEST(Trim, AHighDeckMovesTheLoadByItsPitch) {
   const TrimmedCraft t = trimmed_craft(heron_ride(), 5.5, wings::pool());
   loading.rider.centre_height = 1.5;
   loading.deck.height += 0.2;
-  const auto higher = trim(t.forms, loading, t.parasite, heron_case().craft.water.density, 5.5);
+  const auto higher = trim(t.forms, loading, t.other, heron_case().craft.water.density, 5.5);
   ASSERT_TRUE(higher);
   EXPECT_DOUBLE_EQ(higher->alpha, t.state.alpha);
   // The feet stand on the line of all other loads; raised by 0.2 m they move along it: forward by the pitch,

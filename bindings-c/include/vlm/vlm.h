@@ -25,7 +25,7 @@
 #define VLM_VERSION_MINOR 1 /**< likewise */
 #define VLM_VERSION_PATCH 0 /**< likewise */
 /** Rises when a program that was compiled with an older header must be compiled anew; the soname has it. */
-#define VLM_ABI 1
+#define VLM_ABI 2
 
 #if defined(__GNUC__)
 #define VLM_API __attribute__((visibility("default"))) /**< what the shared library shows */
@@ -519,6 +519,7 @@ typedef struct vlm_drag {
   double total;               /**< all drag */
   double induced;             /**< far field */
   double tilt_by_turn;        /**< tilt of the lift by rates, of either sign */
+  double waves_beyond_image;  /**< what a free still surface does beyond its image, of either sign */
   double friction_and_form;   /**< of surfaces and fuselage */
   double section_polar;       /**< of sections with a drag of their own */
   double blunt_trailing_edge; /**< base drag */
@@ -527,7 +528,8 @@ typedef struct vlm_drag {
   vlm_figure lift_to_drag;    /**< lift over total */
 } vlm_drag;
 
-/** Induced, profile and parasite drag in a condition at a speed [m/s], by the methods of docs/method.md. */
+/** Induced, profile and parasite drag, and that of waves, in a condition at a speed [m/s], by the methods of
+ * docs/method.md. */
 VLM_API vlm_status vlm_solution_drag(const vlm_solution* handle, const vlm_condition* condition, double speed,
                                      vlm_drag* drag);
 

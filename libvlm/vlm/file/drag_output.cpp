@@ -105,7 +105,7 @@ void write_drag_table(std::ostream& out, const StudyHead& head, const SpeedResul
         table.rows.push_back(std::move(row));
     };
     add_slow_row("total drag without the image", [](const SpeedPoint& p) { return p.drag_without_image; });
-    add_slow_row("waves besides, at most", [](const SpeedPoint& p) { return p.waves_at_most; });
+    add_slow_row("waves strip by strip, at most", [](const SpeedPoint& p) { return p.waves_at_most; });
     add_row(
         "lift", [](const SpeedPoint& p) { return p.drag->lift; }, 1, no_share);
     add_row(
@@ -130,9 +130,8 @@ void write_drag_table(std::ostream& out, const StudyHead& head, const SpeedResul
   const auto slow = [&](const SpeedPoint& p) { return needs_bracket(head.input.craft, p.speed); };
   if (std::any_of(result.points.begin(), result.points.end(), slow))
     for (const std::string& line :
-         wrapped("warning: below depth Froude number 3 the mirror image of the still surface does not hold: "
-                 "take the "
-                 "totals with and without it, and the waves' drag besides, as a bracket",
+         wrapped("warning: below depth Froude number 3 the still surface does more than its image: drag "
+                 "counts that by linear theory, the angle of attack does not",
                  table_width, 2))
       out << line << '\n';
   double fastest = 0;

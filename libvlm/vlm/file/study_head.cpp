@@ -91,7 +91,7 @@ std::vector<std::string> still_surface_lines(const Case& input) {
              "theory the still surface does " +
                  fixed(share_of_image(*froude_of(input)), 2) +
                  " of what the image does to the downwash. Polars and studies give figures without it, too; "
-                 "a polar estimates the drag of waves",
+                 "total drag counts waves by linear theory",
              table_width, 14))
       lines.push_back(line);
   return lines;

@@ -200,7 +200,7 @@ double fastest_of(const TrimResult& result) {
 }
 
 const char* slow_warning() {
-  return "warning: below depth Froude 3 the surface does more than its image: drag and waves are a bracket";
+  return "warning: below depth Froude 3 the surface does more than its image: drag counts it, angles do not";
 }
 
 // num_left_out: of the lines that can be, the least needed first.
@@ -303,7 +303,7 @@ TextTable figures_table(const StudyHead& head, const TrimResult& result,
       bare([](const TrimState& s) { return in_mm(s.load_station); }), true);
   add("without the image: drag, N", 2, bare([](const TrimState& s) { return s.drag; }), true);
   add(
-      "waves besides, at most, N", 2, [](const TrimPoint& p) { return p.waves_at_most; }, true);
+      "waves strip by strip, at most, N", 2, [](const TrimPoint& p) { return p.waves_at_most; }, true);
   return table;
 }
 

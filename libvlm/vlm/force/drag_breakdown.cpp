@@ -1,6 +1,7 @@
 #include <vlm/force/drag_breakdown.hpp>
 
 #include <vlm/force/span_loading.hpp>
+#include <vlm/force/wave_drag.hpp>
 
 namespace vlm {
 
@@ -22,6 +23,13 @@ DragBreakdown drag_breakdown(const Craft& craft, const Lattice& lattice,
              (point.rolling_moment_coefficient * rate.x + point.pitching_moment_coefficient * rate.y +
               point.yawing_moment_coefficient * rate.z),
          "balance of power: moments times rates over the speed", std::nullopt});
+  std::vector<double> circulation = point.strip_circulation;
+  for (double& gamma : circulation)
+    gamma *= speed;
+  for (const StillSurfaceDrag& of : still_surface_drag(lattice, circulation, speed, craft.water.density))
+    result.items.push_back({names[of.surface], std::string(waves_beyond_image), of.beyond_image(),
+                            "linear theory of lifting lines, Havelock (1934), Wu (1954), Breslin (1957)",
+                            of.point});
   const std::vector<double> local = span_loading(lattice, point.strip_circulation, 1, 1).lift_coefficient;
   for (DragItem& item : parasite_drag(craft, lattice, body, choice, local, speed))
     result.items.push_back(std::move(item));

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <optional>
+#include <string_view>
 #include <vector>
 
 #include <vlm/force/parasite_drag.hpp>
@@ -8,17 +9,21 @@
 
 namespace vlm {
 
+/// Cause of what the still surface adds to the drag beyond what its image does.
+inline constexpr std::string_view waves_beyond_image = "waves beyond the image";
+
 /// All drag of a craft at one speed, by part and cause.
 struct DragBreakdown {
-  std::vector<DragItem> items;        ///< induced drag of each part first, then profile and parasite drag
-  double total = 0;                   ///< [N]
-  double lift = 0;                    ///< [N]
+  std::vector<DragItem> items; ///< induced drag of each part first, then waves, profile and parasite drag
+  double total = 0;            ///< [N]
+  double lift = 0;             ///< [N]
   std::optional<double> lift_to_drag; ///< unset without drag
 };
 
-/// Drag of a point of a polar at a speed [m/s]: induced drag of the far field, and parasite_drag with the
-/// local lift coefficients of the point. lattice: that of the point. body: body_figures of the craft. Throws
-/// as parasite_drag.
+/// Drag of a point of a polar at a speed [m/s]: induced drag of the far field; near a free still surface what
+/// still_surface_drag has beyond the image, of each surface that it knows; and parasite_drag with the local
+/// lift coefficients of the point. lattice: that of the point. body: body_figures of the craft. Throws as
+/// these two.
 DragBreakdown drag_breakdown(const Craft&, const Lattice&, const std::optional<FuselageFigures>& body,
                              const DragChoice&, const PolarPoint&, double speed);
 

@@ -30,11 +30,11 @@ std::vector<StripDrag> profile_drag(const Craft&, const Lattice&, const DragChoi
 /// One share of the drag of a craft.
 struct DragItem {
   std::string part; ///< "front wing", "fuselage", "front wing - fuselage", "mast - still surface", "craft"
-  /// "induced", "tilt of the lift by the turn"; "friction and form", "section polar", "blunt trailing edge",
-  /// "junction", "spray".
+  /// "induced", "tilt of the lift by the turn", waves_beyond_image; "friction and form", "section polar",
+  /// "blunt trailing edge", "junction", "spray".
   std::string cause;
-  double drag = 0;    ///< [N], 0 or above but of the first two: a surface in another's upwash is pulled along
-  std::string source; ///< the method and where it was published, for output
+  double drag = 0; ///< [N], 0 or above but of the first three: a surface in another's upwash is pulled along
+  std::string source;        ///< the method and where it was published, for output
   std::optional<Vec3> point; ///< where it acts [m]; unset for the first two, which the near field places
 };
 

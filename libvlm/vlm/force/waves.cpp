@@ -2,10 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
-#include <string>
-#include <vector>
+#include <cstddef>
 
-#include <vlm/base/error.hpp>
 #include <vlm/base/gravity.hpp>
 #include <vlm/shape/quadrature.hpp>
 
@@ -69,38 +67,6 @@ double share_of_image(double depth_froude, double depth_over_span) {
 double share_of_image(const FroudeNumbers& froude) {
   const double depth_over_span = froude.span / froude.depth * (froude.span / froude.depth);
   return share_of_image(froude.depth, depth_over_span);
-}
-
-double wave_drag(const Lattice& lattice, std::span<const double> strip_circulation, double speed,
-                 double density) {
-  if (!lattice.mirror || lattice.mirror->sign > 0)
-    return 0;
-  if (strip_circulation.size() != lattice.strips.size() || !(speed > 0))
-    throw Error("drag of waves: found " + std::to_string(strip_circulation.size()) + " circulations at " +
-                std::to_string(speed) + " m/s, wanted one for each of " +
-                std::to_string(lattice.strips.size()) + " strips and a speed above 0");
-  // Half the amplitude of each strip's wave times V, and where across the stream it is raised.
-  struct Wave {
-    std::size_t surface;
-    double strength, from, to;
-  };
-  const Vec3& up = lattice.mirror->normal;
-  const double wave_number = standard_gravity / (speed * speed);
-  std::vector<Wave> waves;
-  for (std::size_t j = 0; j < lattice.strips.size(); ++j) {
-    const Strip& strip = lattice.strips[j];
-    const double depth = std::max(0.0, -dot(strip.leading_edge - lattice.mirror->point, up));
-    const double level = norm(strip.direction - dot(strip.direction, up) * up) * strip.width;
-    const double y = strip.leading_edge.y;
-    waves.push_back({strip.surface, std::abs(strip_circulation[j]) * std::exp(-wave_number * depth),
-                     y - 0.5 * level, y + 0.5 * level});
-  }
-  double sum = 0;
-  for (const Wave& a : waves)
-    for (const Wave& b : waves)
-      if (&a == &b || a.surface != b.surface)
-        sum += a.strength * b.strength * std::max(0.0, std::min(a.to, b.to) - std::max(a.from, b.from));
-  return density * wave_number * sum;
 }
 
 } // namespace vlm

@@ -1,10 +1,5 @@
 #pragma once
 
-#include <optional>
-#include <span>
-
-#include <vlm/lattice/lattice.hpp>
-
 namespace vlm {
 
 /// Speeds over those of gravity waves of some length: V/√(g·length) [-].
@@ -40,14 +35,5 @@ double share_of_image(const FroudeNumbers&);
 ///@}
 
 ///@}
-
-/// Drag of the waves that a craft raises [N], an upper estimate from the two-dimensional wave drag of a
-/// vortex at depth h, ρ g Γ²/V²·exp(−2gh/V²) per metre of span (Lamb, article 249, from memory; derivation
-/// beside the test): waves of different surfaces that pass the same place are taken to be in phase, and on a
-/// wing of finite span neighbouring strips raise less. Span is counted along the still surface, depth to the
-/// lattice's mirror. strip_circulation: [strips], m²/s, at the speed [m/s]; density [kg/m³]. 0 without a free
-/// still surface. Near one, throws Error for circulations that are not one a strip and a
-/// speed not above 0.
-double wave_drag(const Lattice&, std::span<const double> strip_circulation, double speed, double density);
 
 } // namespace vlm

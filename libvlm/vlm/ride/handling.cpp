@@ -25,12 +25,12 @@ Load moved(const Load& load, const Vec3& from, const Vec3& to) {
   return {load.force, load.moment + cross(from - to, load.force)};
 }
 
-// Parasite drag along a direction, about the origin.
-Load parasite_load(const ParasiteSum& sum, const Vec3& along) {
+// Other drag along a direction, about the origin.
+Load other_load(const OtherDrag& sum, const Vec3& along) {
   return {sum.drag * along, cross(Vec3{sum.drag_by_x, 0, sum.drag_by_z}, along)};
 }
 
-ParasiteSum difference(const ParasiteSum& a, const ParasiteSum& b, double step) {
+OtherDrag difference_quotient(const OtherDrag& a, const OtherDrag& b, double step) {
   return {(a.drag - b.drag) / step, (a.drag_by_x - b.drag_by_x) / step, (a.drag_by_z - b.drag_by_z) / step};
 }
 
@@ -43,17 +43,27 @@ public:
            std::span<const double> turns = {})
       : responses_(responses), speed_(speed), condition_{alpha}, axes_(stream_axes(condition_)),
         turns_(turns), amplitudes_(amplitudes(responses_, condition_, turns_)) {
-    const auto parasite = [&](double at_speed, double at_alpha) {
-      return parasite_sum(drag_breakdown(craft, responses_.system.lattice(), body, choice,
-                                         polar_point(responses_, {at_alpha}, turns_), at_speed)
-                              .items);
+    const auto items = [&](double at_speed, double at_alpha) {
+      return drag_breakdown(craft, responses_.system.lattice(), body, choice,
+                            polar_point(responses_, {at_alpha}, turns_), at_speed)
+          .items;
     };
     // Smooth in both, or as smooth as a drag table is.
     constexpr double step = 1e-4;
     const double faster = speed_ * (1 + step), slower = speed_ * (1 - step);
-    parasite_ = parasite(speed_, alpha);
-    parasite_by_speed_ = difference(parasite(faster, alpha), parasite(slower, alpha), faster - slower);
-    parasite_by_alpha_ = difference(parasite(speed_, alpha + step), parasite(speed_, alpha - step), 2 * step);
+    std::array<std::vector<DragItem>, 5> near{items(speed_, alpha), items(faster, alpha),
+                                              items(slower, alpha), items(speed_, alpha + step),
+                                              items(speed_, alpha - step)};
+    const auto other = [&] {
+      std::array<OtherDrag, 5> of;
+      std::transform(near.begin(), near.end(), of.begin(), [](const auto& at) { return other_drag(at); });
+      return StreamDrag{of[0], difference_quotient(of[1], of[2], faster - slower),
+                        difference_quotient(of[3], of[4], 2 * step)};
+    };
+    other_ = other();
+    for (std::vector<DragItem>& at : near)
+      std::erase_if(at, [](const DragItem& item) { return item.cause == waves_beyond_image; });
+    skin_ = other();
   }
 
   const Responses& responses() const { return responses_; }
@@ -65,29 +75,29 @@ public:
 
   // Loads about the origin: of circulation alone; all.
   Load circulation() const { return 0.5 * flow_slope(speed_, amplitudes_); }
-  Load loads() const { return circulation() + parasite_load(parasite_, axes_.drag); }
+  Load loads() const { return circulation() + other_load(other_.drag, axes_.drag); }
 
   // Derivatives about the origin, in axes that stay with the craft: with the speed; with angle of attack.
-  Load by_speed() const { return flow_slope(1, amplitudes_) + parasite_slope(1, 0); }
+  Load by_speed() const { return flow_slope(1, amplitudes_) + slope(other_, 1, 0); }
   Load by_alpha() const {
     return flow_slope(speed_, amplitude_slopes(responses_, condition_, Variable::alpha, turns_)) +
-           parasite_slope(0, 1);
+           slope(other_, 0, 1);
   }
 
   // With sideslip; the drag turns with the stream.
   Load by_beta() const {
     return flow_slope(speed_, amplitude_slopes(responses_, condition_, Variable::beta, turns_)) +
-           parasite_load(parasite_, {0, -1, 0});
+           other_load(other_.drag, {0, -1, 0});
   }
 
   // With a turn [rad/s] about a body axis through a point, which itself goes straight on.
   Load by_roll_rate(const Vec3& about) const { return flow_slope(1, turning({1, 0, 0}, about)); }
   Load by_pitch_rate(const Vec3& about) const {
-    const Vec3 place =
-        (parasite_.drag > 0 ? 1 / parasite_.drag : 0) * Vec3{parasite_.drag_by_x, 0, parasite_.drag_by_z};
-    const Vec3 stream = -cross({0, 1, 0}, place - about); // that the parasite drag meets besides
+    const OtherDrag& skin = skin_.drag;
+    const Vec3 place = (skin.drag > 0 ? 1 / skin.drag : 0) * Vec3{skin.drag_by_x, 0, skin.drag_by_z};
+    const Vec3 stream = -cross({0, 1, 0}, place - about); // that the skin meets besides
     return flow_slope(1, turning({0, 1, 0}, about)) +
-           parasite_slope(dot(stream, axes_.drag), dot(stream, axes_.lift) / speed_);
+           slope(skin_, dot(stream, axes_.drag), dot(stream, axes_.lift) / speed_);
   }
 
 private:
@@ -103,10 +113,15 @@ private:
     return moved({along(craft.force), along(craft.moment)}, responses_.moment_point, {});
   }
 
-  // Of parasite drag with a stream that is faster [m/s] and comes more from below [rad].
-  Load parasite_slope(double faster, double steeper) const {
-    return faster * parasite_load(parasite_by_speed_, axes_.drag) +
-           steeper * (parasite_load(parasite_by_alpha_, axes_.drag) + parasite_load(parasite_, axes_.lift));
+  // Drag other than induced, and its derivatives with the speed [m/s] and the angle [rad] of the stream.
+  struct StreamDrag {
+    OtherDrag drag, by_speed, by_alpha;
+  };
+
+  // Of that in a stream that is faster [m/s] and comes more from below [rad].
+  Load slope(const StreamDrag& of, double faster, double steeper) const {
+    return faster * other_load(of.by_speed, axes_.drag) +
+           steeper * (other_load(of.by_alpha, axes_.drag) + other_load(of.drag, axes_.lift));
   }
 
   // Amplitudes of turning at 1 rad/s: about the moment point, and the stream that it moves through.
@@ -124,7 +139,7 @@ private:
   StreamAxes axes_;
   std::span<const double> turns_;
   std::vector<double> amplitudes_; // at V = 1 m/s
-  ParasiteSum parasite_, parasite_by_speed_, parasite_by_alpha_;
+  StreamDrag other_, skin_;        // the latter without waves, which a turn is not known to change
 };
 
 // Along the axes of the stream, about a point: of loads about the origin.

@@ -37,7 +37,7 @@ IncidenceFit fit_incidence(const Ride& ride, std::size_t surface, std::span<cons
         const TrimmedCraft& t = crafts[k];
         const TrimSlope slope = trim_slope(plane_forms(t.responses, {&amplitude, 1}),
                                            plane_form_slopes(t.responses, {&amplitude, 1}, 0), ride.loading,
-                                           t.parasite, density, t.speed);
+                                           t.other, density, t.speed);
         gradient += slope.load_station * (states[k].load_station - wanted);
         curvature += slope.load_station * slope.load_station;
       }
@@ -52,7 +52,7 @@ IncidenceFit fit_incidence(const Ride& ride, std::size_t surface, std::span<cons
       for (std::size_t k = 0; k < crafts.size(); ++k) {
         const TrimmedCraft& t = crafts[k];
         const auto state =
-            trim(plane_forms(t.responses, {&amplitude, 1}), ride.loading, t.parasite, density, t.speed);
+            trim(plane_forms(t.responses, {&amplitude, 1}), ride.loading, t.other, density, t.speed);
         if (!state)
           throw Error("no angle of attack balances the craft with an incidence on the way to the wanted load "
                       "station: narrow the bounds");

@@ -60,11 +60,11 @@ Dual at(const AngleForm& form, double c, double s, double pressure) {
   return {pressure * form.value(c, s), pressure * form.slope(c, s)};
 }
 
-Flow flow_at(const PlaneForms& forms, const ParasiteSum& parasite, double c, double s, double speed) {
+Flow flow_at(const PlaneForms& forms, const OtherDrag& other, double c, double s, double speed) {
   const double unit = speed * speed;
   const Dual x = at(forms.x, c, s, unit), z = at(forms.z, c, s, unit);
   const Dual cosine{c, -s}, sine{s, c};
-  return {z * cosine - x * sine, at(forms.far_drag, c, s, unit) + Dual{parasite.drag, 0}};
+  return {z * cosine - x * sine, at(forms.far_drag, c, s, unit) + Dual{other.drag, 0}};
 }
 
 // Upward angle of the drive's force over the direction of travel.
@@ -95,16 +95,16 @@ Dual missing_lift(const Flow& flow, const Loading& loading, const Weights& weigh
 }
 
 // All loads in a state but what comes through the feet, which goes into `feet`.
-PlaneLoad all_but_feet(const PlaneForms& forms, const Loading& loading, const ParasiteSum& parasite,
+PlaneLoad all_but_feet(const PlaneForms& forms, const Loading& loading, const OtherDrag& other,
                        double density, double speed, const TrimState& state, PlaneLoad& feet) {
   const double c = std::cos(state.alpha), s = std::sin(state.alpha), unit = speed * speed;
   const double near_x = unit * forms.x.value(c, s), near_z = unit * forms.z.value(c, s);
   const double far = unit * forms.far_drag.value(c, s), excess = far - (near_x * c + near_z * s);
   PlaneLoad sum{near_x, near_z, unit * forms.pitch.value(c, s)};
   sum.add(excess * c, excess * s, {});
-  sum.x += parasite.drag * c;
-  sum.z += parasite.drag * s;
-  sum.pitch += parasite.drag_by_z * c - parasite.drag_by_x * s;
+  sum.x += other.drag * c;
+  sum.z += other.drag * s;
+  sum.pitch += other.drag_by_z * c - other.drag_by_x * s;
 
   // Gravity, with the inertia of slowing down, per mass.
   const double fall = standard_gravity * std::cos(state.wave_slope),
@@ -140,8 +140,8 @@ double load_station(const Deck& deck, const PlaneLoad& others, const PlaneLoad& 
 
 } // namespace
 
-ParasiteSum parasite_sum(std::span<const DragItem> items) {
-  ParasiteSum sum;
+OtherDrag other_drag(std::span<const DragItem> items) {
+  OtherDrag sum;
   for (const DragItem& item : items)
     if (item.point) {
       sum.drag += item.drag;
@@ -186,14 +186,14 @@ PlaneForms plane_form_slopes(const Responses& responses, std::span<const double>
   return forms;
 }
 
-std::optional<TrimState> trim(const PlaneForms& forms, const Loading& loading, const ParasiteSum& parasite,
+std::optional<TrimState> trim(const PlaneForms& forms, const Loading& loading, const OtherDrag& other,
                               double density, double speed) {
   const Weights weights(loading, density);
   TrimState state;
   bool settled = false;
   Flow flow{};
   for (int i = 0; i < 50 && !settled; ++i) {
-    flow = flow_at(forms, parasite, std::cos(state.alpha), std::sin(state.alpha), speed);
+    flow = flow_at(forms, other, std::cos(state.alpha), std::sin(state.alpha), speed);
     const Dual missing = missing_lift(flow, loading, weights, state.alpha);
     const double step = -missing.value / missing.slope;
     if (!std::isfinite(step) || std::abs(state.alpha) > 0.5)
@@ -203,7 +203,7 @@ std::optional<TrimState> trim(const PlaneForms& forms, const Loading& loading, c
   }
   if (!settled)
     return std::nullopt;
-  flow = flow_at(forms, parasite, std::cos(state.alpha), std::sin(state.alpha), speed);
+  flow = flow_at(forms, other, std::cos(state.alpha), std::sin(state.alpha), speed);
   state.lift = flow.lift.value;
   state.drag = flow.drag.value;
   const double weight = weights.total * standard_gravity;
@@ -214,7 +214,7 @@ std::optional<TrimState> trim(const PlaneForms& forms, const Loading& loading, c
   else
     state.deceleration = state.drag / weights.total;
   PlaneLoad feet;
-  const PlaneLoad others = all_but_feet(forms, loading, parasite, density, speed, state, feet);
+  const PlaneLoad others = all_but_feet(forms, loading, other, density, speed, state, feet);
   const double c = std::cos(state.alpha), s = std::sin(state.alpha);
   if (!(feet.z * c - feet.x * s < 0)) // the pull lifts the rider off the deck
     return std::nullopt;
@@ -231,7 +231,7 @@ std::optional<TrimState> trim(const PlaneForms& forms, const Loading& loading, c
 }
 
 TrimSlope trim_slope(const PlaneForms& forms, const PlaneForms& slopes, const Loading& loading,
-                     const ParasiteSum& parasite, double density, double speed) {
+                     const OtherDrag& other, double density, double speed) {
   // Smooth and of one scale, so that this step leaves 1e-10 of rounding and 1e-10 of third order.
   constexpr double step = 1e-5;
   const auto turned = [&](double change) {
@@ -241,7 +241,7 @@ TrimSlope trim_slope(const PlaneForms& forms, const PlaneForms& slopes, const Lo
     };
     const auto state = trim({moved(forms.x, slopes.x), moved(forms.z, slopes.z),
                              moved(forms.pitch, slopes.pitch), moved(forms.far_drag, slopes.far_drag)},
-                            loading, parasite, density, speed);
+                            loading, other, density, speed);
     if (!state)
       throw Error(
           "no trim beside the one whose slope is sought: it lies at the end of what the craft can lift",

@@ -9,14 +9,14 @@
 
 namespace vlm {
 
-/// Drag that does not come of circulation, as one craft has it at one speed: it acts along the stream.
-struct ParasiteSum {
+/// Drag other than induced, as one craft has it in one state: it acts along the stream, at places known.
+struct OtherDrag {
   double drag = 0;                     ///< [N]
   double drag_by_x = 0, drag_by_z = 0; ///< Σ drag times place [N·m], geometry axes
 };
 
 /// Sum over the items that have a place.
-ParasiteSum parasite_sum(std::span<const DragItem>);
+OtherDrag other_drag(std::span<const DragItem>);
 
 /// Loads of a craft in its plane of symmetry at V = 1 m/s, at fixed turns, about the origin.
 struct PlaneForms {
@@ -58,7 +58,7 @@ struct TrimState {
 ///
 /// Newton's method on the balance across the stream, with the drive's force eliminated; the load station then
 /// follows in closed form. Statics of a rigid body; no source.
-std::optional<TrimState> trim(const PlaneForms&, const Loading&, const ParasiteSum&, double density,
+std::optional<TrimState> trim(const PlaneForms&, const Loading&, const OtherDrag&, double density,
                               double speed);
 
 /// How a trim changes with the amplitude of a turn: per rad.
@@ -67,9 +67,9 @@ struct TrimSlope {
   double load_station = 0; ///< [m/rad]
 };
 
-/// Derivative of a trim, by a central difference over forms; slopes: plane_form_slopes of that turn. Parasite
+/// Derivative of a trim, by a central difference over forms; slopes: plane_form_slopes of that turn. Other
 /// drag is held. Throws Error (run) if there is no trim beside this one.
-TrimSlope trim_slope(const PlaneForms&, const PlaneForms& slopes, const Loading&, const ParasiteSum&,
+TrimSlope trim_slope(const PlaneForms&, const PlaneForms& slopes, const Loading&, const OtherDrag&,
                      double density, double speed);
 
 } // namespace vlm

@@ -38,7 +38,7 @@ PolarPoint point_at(const Responses& responses, const TrimState& state, std::spa
 // Of a point found.
 void set_drag(TrimmedCraft& t, const Ride& ride) {
   t.drag = drag_breakdown(ride.craft, t.responses.system.lattice(), ride.body, ride.drag, t.point, t.speed);
-  t.parasite = parasite_sum(t.drag.items);
+  t.other = other_drag(t.drag.items);
 }
 
 } // namespace
@@ -59,19 +59,19 @@ Ride at_load_factor(Ride ride, double load_factor) {
   return ride;
 }
 
-// Parasite drag depends on the angle where sections have polars of their own.
+// Other drag depends on the angle where sections have polars of their own, and by waves.
 void trim_at_wake(TrimmedCraft& t, const Ride& ride, std::span<const double> amplitudes) {
   const double density = ride.craft.water.density;
   t.forms = plane_forms(t.responses, amplitudes);
   for (int i = 0; i < 20; ++i) {
-    const auto state = trim(t.forms, ride.loading, t.parasite, density, t.speed);
+    const auto state = trim(t.forms, ride.loading, t.other, density, t.speed);
     if (!state)
       refuse_speed(ride, t.forms, t.speed);
-    const double before = t.parasite.drag, step = std::abs(state->alpha - t.state.alpha);
+    const double before = t.other.drag, step = std::abs(state->alpha - t.state.alpha);
     t.state = *state;
     t.point = point_at(t.responses, t.state, amplitudes);
     set_drag(t, ride);
-    if (step < 1e-12 && std::abs(t.parasite.drag - before) <= 1e-12 * t.parasite.drag)
+    if (step < 1e-12 && std::abs(t.other.drag - before) <= 1e-12 * t.state.drag)
       return;
   }
   throw Error("trim at " + metres_per_second(t.speed) +

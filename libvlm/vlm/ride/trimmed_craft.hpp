@@ -36,7 +36,7 @@ struct TrimmedCraft {
   double speed = 0;                                   ///< [m/s]
   Responses responses;                                ///< in plane, at the wake of this trim
   PlaneForms forms;                                   ///< of them, with the turns
-  ParasiteSum parasite;                               ///< at this speed and trim
+  OtherDrag other;                                    ///< at this speed and trim
   TrimState state;                                    ///< the trim
   PolarPoint point;                                   ///< at its angle of attack
   DragBreakdown drag;                                 ///< at its speed

@@ -2,7 +2,7 @@
 
 #include <vlm/base/error.hpp>
 #include <vlm/force/lift_limit.hpp>
-#include <vlm/force/waves.hpp>
+#include <vlm/force/wave_drag.hpp>
 #include <vlm/study/at_speeds.hpp>
 #include <vlm/study/bracket.hpp>
 
@@ -67,7 +67,7 @@ StudySummary drag_at_speeds(const Craft& craft, const LatticeOptions& options, c
     std::vector<double> circulation = at->point.strip_circulation;
     for (double& gamma : circulation)
       gamma *= speed;
-    point.waves_at_most = wave_drag(lattice, circulation, speed, craft.water.density);
+    point.waves_at_most = wave_drag_at_most(lattice, circulation, speed, craft.water.density);
     if (const auto bare = carry(*unmirrored, options, wake, lift_coefficient, summary, pool))
       point.drag_without_image = drag_of(*unmirrored, *bare).total;
   };

@@ -3,7 +3,7 @@
 #include <algorithm>
 
 #include <vlm/base/error.hpp>
-#include <vlm/force/waves.hpp>
+#include <vlm/force/wave_drag.hpp>
 #include <vlm/study/at_speeds.hpp>
 #include <vlm/study/bracket.hpp>
 
@@ -71,7 +71,8 @@ StudySummary trim_at_speeds(const Ride& ride, std::span<const double> speeds, co
     std::vector<double> circulation = p.strip_circulation;
     for (double& gamma : circulation)
       gamma *= speed;
-    p.waves_at_most = wave_drag(t.responses.system.lattice(), circulation, speed, ride.craft.water.density);
+    p.waves_at_most =
+        wave_drag_at_most(t.responses.system.lattice(), circulation, speed, ride.craft.water.density);
     Ride unmirrored = ride;
     unmirrored.craft = *deep;
     try {
