@@ -52,7 +52,8 @@ FineRow fine_row(const Lattice& lattice, const Row& row) {
     chord = std::max(chord, norm(Vec3{fine.x[last] - fine.x[front], fine.y[last] - fine.y[front],
                                       fine.z[last] - fine.z[front]}));
   }
-  fine.core = chord * pi / (2 * static_cast<double>(lines)); // the widest gap between lines
+  if (!row.shell)
+    fine.core = chord * pi / (2 * static_cast<double>(lines)); // the widest gap between lines
   return fine;
 }
 

@@ -8,18 +8,20 @@
 
 namespace vlm {
 
-/// The panels of a row as more and rounded lines one behind the other, which come close to the vortex sheet
-/// that they stand for.
+/// The panels of a row as more lines one behind the other, which come close to the vortex sheet that they
+/// stand for.
 struct FineRow {
   std::vector<double> x, y, z; ///< nodes, edge after edge [m]
   std::size_t lines = 0;       ///< a strip
   Matrix share;                ///< [lines × panels a strip] of circulation
-  double core = 0;             ///< [m]
+  double core = 0;             ///< that the lines are rounded by [m]
 };
 
 /// Eight lines a panel. Circulations of a strip times n are samples of γ c sin θ/2 at θ = (2k − 1)π/2n, an
 /// even polynomial in cos θ (Lan 1974): it is taken at more such places. Edges run straight between nodes,
-/// and ahead of the first. For rows of the semicircle rule.
+/// and ahead of the first. Lines of surfaces are rounded by the widest gap between them, those of a shell are
+/// not: what lies on a surface is nowhere nearer to the skin than a shell's control points may be to a
+/// surface. For rows of the semicircle rule, a shell's always among them.
 FineRow fine_row(const Lattice&, const Row&);
 
 } // namespace vlm

@@ -40,6 +40,7 @@ constexpr double group_overlap = 0.125;
 
 // One of so many blocks of low rank is made first, to estimate the memory that all will take.
 constexpr std::size_t blocks_a_sample = 16;
+constexpr Index rows_at_once = 16; // of blocks that are no use cut finer
 
 // Part of the matrix, for control points and rings or wakes that follow each other.
 struct Block {
@@ -136,18 +137,27 @@ struct HierarchicalSystem::State {
     }
   }
 
+  // All entries of rings for the control points of a cluster.
+  void add_rows(const RingCluster& target, const RingCluster& source) {
+    for (Index i = 0; i < target.count; i += rows_at_once)
+      blocks.push_back({Block::Kind::rings, &target, &source, nullptr, false, target.first + i,
+                        std::min(rows_at_once, target.count - i), source.first, source.count});
+  }
+
   void lay_out() {
     for (const int t : basis.roots()) {
       const RingCluster& target = cluster(t);
       if (basis.wants_whole_rows(target)) {
-        constexpr Index rows_at_once = 16;
         for (Index i = 0; i < target.count; i += rows_at_once)
           blocks.push_back({Block::Kind::whole_rows, &target, nullptr, nullptr, false, target.first + i,
                             std::min(rows_at_once, target.count - i), 0, basis.size()});
         continue;
       }
       for (const int source : basis.roots())
-        pair_up(target, cluster(source));
+        if (basis.sees_finely(target, cluster(source)))
+          add_rows(target, cluster(source));
+        else
+          pair_up(target, cluster(source));
       for (const int source : basis.wake_roots())
         pair_up(target, wakes(source));
     }

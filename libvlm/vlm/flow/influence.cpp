@@ -129,7 +129,7 @@ Influence::State::State(const Lattice& of, const Vec3& wake_direction)
   for (const Row& row : lattice.rows) {
     fine_rows.emplace_back();
     fine_lines.emplace_back();
-    if (lattice.has_shell() && !row.shell && !ends_on_skin(row) && lattice.spacing == Spacing::semicircle) {
+    if (row.shell || (lattice.has_shell() && !ends_on_skin(row) && lattice.spacing == Spacing::semicircle)) {
       const FineRow& fine = fine_rows.back() = fine_row(lattice, row);
       fine_lines.back() =
           lines_of(fine.x.data(), fine.y.data(), fine.z.data(), row.num_strips + 1, fine.lines, fine.core);
@@ -160,7 +160,10 @@ bool Influence::State::sees_lines(std::optional<std::size_t> own_row, std::size_
 }
 
 bool Influence::State::sees_finely(std::optional<std::size_t> own_row, std::size_t row) const {
-  return own_row && lattice.rows[*own_row].shell && fine_rows[row].lines > 0;
+  if (!own_row || fine_rows[row].lines == 0)
+    return false;
+  const Row& own = lattice.rows[*own_row];
+  return own.shell ? !lattice.rows[row].shell : lattice.rows[row].shell && !ends_on_skin(own);
 }
 
 const Influence::State::Lines& Influence::State::lines_seen(std::optional<std::size_t> own_row,
@@ -276,44 +279,49 @@ void Influence::State::row_velocities(const Vec3& point, std::optional<std::size
 void Influence::State::wash_row(const View& view, std::optional<std::size_t> own_row,
                                 std::span<double> wash) const {
   assert(wash.size() >= row_size);
-  Scratch& s = scratch();
-  const Views views(view, lattice.mirror);
   double* to = wash.data();
   for (std::size_t r = 0; r < lattice.rows.size(); ++r) {
-    const Row& row = lattice.rows[r];
-    const std::size_t panels = row.panels_per_strip, strips = row.num_strips;
-    const Lines& lines = lines_seen(own_row, r);
-    const std::size_t width = lines.width, count = lines.per_strip * width;
-    const bool finely = sees_finely(own_row, r);
-    for (std::vector<double>* v : {&s.line_x, &s.line_y, &s.line_z, &s.line_wash})
-      v->resize(std::max(v->size(), count));
-    double* const of_line = finely ? s.line_wash.data() : to;
-    const double *x = s.line_x.data(), *y = s.line_y.data(), *z = s.line_z.data();
-    for (const View& seen : views) {
-      row_velocities(seen.point, own_row, r, true, {s.line_x.data(), s.line_y.data(), s.line_z.data()});
-      const Vec3 d = seen.along;
-      if (&seen == views.begin())
-        for (std::size_t i = 0; i < count; ++i)
-          of_line[i] = d.x * x[i] + d.y * y[i] + d.z * z[i];
-      else
-        for (std::size_t i = 0; i < count; ++i)
-          of_line[i] += d.x * x[i] + d.y * y[i] + d.z * z[i];
-    }
-    if (finely)
-      for (std::size_t k = 0; k < panels; ++k)
-        for (std::size_t j = 0; j < width; ++j) {
-          to[k * width + j] = 0;
-          for (std::size_t i = 0; i < lines.per_strip; ++i)
-            to[k * width + j] += fine_rows[r].share(i, k) * of_line[i * width + j];
-        }
-    if (!row.shell && !sees_lines(own_row, r)) {
-      s.strip_wash.assign(strips, 0);
-      add_sheet_wash(views.all(), r, true, s.strip_wash);
-      for (std::size_t k = 0; k < panels; ++k)
-        for (std::size_t j = 0; j < strips; ++j)
-          to[k * width + j] += s.strip_wash[j];
-    }
-    to += panels * width;
+    row_wash(view, own_row, r, to);
+    to += lattice.rows[r].panels_per_strip * row_lines[r].width;
+  }
+}
+
+void Influence::State::row_wash(const View& view, std::optional<std::size_t> own_row, std::size_t r,
+                                double* to) const {
+  Scratch& s = scratch();
+  const Views views(view, lattice.mirror);
+  const Row& row = lattice.rows[r];
+  const std::size_t panels = row.panels_per_strip, strips = row.num_strips;
+  const Lines& lines = lines_seen(own_row, r);
+  const std::size_t width = lines.width, count = lines.per_strip * width;
+  const bool finely = sees_finely(own_row, r);
+  for (std::vector<double>* v : {&s.line_x, &s.line_y, &s.line_z, &s.line_wash})
+    v->resize(std::max(v->size(), count));
+  double* const of_line = finely ? s.line_wash.data() : to;
+  const double *x = s.line_x.data(), *y = s.line_y.data(), *z = s.line_z.data();
+  for (const View& seen : views) {
+    row_velocities(seen.point, own_row, r, true, {s.line_x.data(), s.line_y.data(), s.line_z.data()});
+    const Vec3 d = seen.along;
+    if (&seen == views.begin())
+      for (std::size_t i = 0; i < count; ++i)
+        of_line[i] = d.x * x[i] + d.y * y[i] + d.z * z[i];
+    else
+      for (std::size_t i = 0; i < count; ++i)
+        of_line[i] += d.x * x[i] + d.y * y[i] + d.z * z[i];
+  }
+  if (finely)
+    for (std::size_t k = 0; k < panels; ++k)
+      for (std::size_t j = 0; j < width; ++j) {
+        to[k * width + j] = 0;
+        for (std::size_t i = 0; i < lines.per_strip; ++i)
+          to[k * width + j] += fine_rows[r].share(i, k) * of_line[i * width + j];
+      }
+  if (!row.shell && !sees_lines(own_row, r)) {
+    s.strip_wash.assign(strips, 0);
+    add_sheet_wash(views.all(), r, true, s.strip_wash);
+    for (std::size_t k = 0; k < panels; ++k)
+      for (std::size_t j = 0; j < strips; ++j)
+        to[k * width + j] += s.strip_wash[j];
   }
 }
 

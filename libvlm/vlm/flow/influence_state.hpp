@@ -26,7 +26,7 @@ struct Influence::State {
   Lattice lattice;
   Vec3 direction;                               ///< of the wake: unit, aft
   std::vector<std::optional<WakeSheet>> sheets; ///< one a row; the shell has none
-  std::vector<FineRow> fine_rows;               ///< likewise, empty where no shell sees it
+  std::vector<FineRow> fine_rows;               ///< likewise, empty where nothing sees it so
   std::vector<Lines> row_lines, fine_lines;     ///< of each row, and of those of fine_rows
   std::size_t row_size = 0;                     ///< numbers in a row of influence, as the kernel has it
   std::vector<std::size_t> place_in_row;        ///< [panels] where in such a row each panel stands
@@ -55,6 +55,11 @@ struct Influence::State {
   void row_velocities(const Vec3& point, std::optional<std::size_t> own_row, std::size_t row, bool with_body,
                       const LineVelocities&) const;
 
+  /// The part of wash_row that is a row's, from where it stands in a row of influence.
+  void row_wash(const View&, std::optional<std::size_t> own_row, std::size_t row, double* wash) const;
+
+  /// Whether a point on own_row sees a row as its fine lines: the shell and the surfaces that do not end on
+  /// its meridians see each other so.
   bool sees_finely(std::optional<std::size_t> own_row, std::size_t row) const;
   const Lines& lines_seen(std::optional<std::size_t> own_row, std::size_t row) const;
 

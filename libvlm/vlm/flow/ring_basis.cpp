@@ -217,6 +217,15 @@ void RingBasis::wake_cells(Index target, const Cells& cells, double* entries) co
 }
 
 void RingBasis::ring_row(Index target, const RingCluster& source, double* entries) const {
+  if (sees_finely(target, source)) {
+    thread_local std::vector<double> wash;
+    const std::size_t panel = panel_[as_size(target)], row = source.cells.row;
+    wash.resize(influence_.row_size);
+    influence_.row_wash({lattice().control[panel], lattice().normal[panel]}, row_of_[panel], row,
+                        &wash[influence_.place_in_row[lattice().rows[row].first_panel]]);
+    rings_of(wash, source.first, source.count, entries);
+    return;
+  }
   thread_local std::vector<double> cells;
   cells.resize(std::max(cells.size(), source.cells.size()));
   ring_cells(target, source.cells, cells.data());
@@ -275,15 +284,19 @@ void RingBasis::whole_row(Index target, double* entries) const {
   const std::size_t panel = panel_[as_size(target)];
   wash.resize(influence_.row_size);
   influence_.wash_row({lattice().control[panel], lattice().normal[panel]}, row_of_[panel], wash);
+  rings_of(wash, 0, size(), entries);
+}
+
+void RingBasis::rings_of(const std::vector<double>& wash, Index first, Index count, double* entries) const {
   const std::vector<std::size_t>& in_row = influence_.place_in_row;
   const auto horseshoe = [&](std::size_t j) {
     const std::size_t image = parity_ == 0 ? j : mirror_->panel[j];
     return wash[in_row[j]] + (image == j ? 0 : parity_ * mirror_->sign[j] * wash[in_row[image]]);
   };
   // A ring is what its panel's horseshoe is more than the next behind it.
-  for (Index q = 0; q < size(); ++q) {
-    const Place& at = place_[as_size(q)];
-    const std::size_t j = panel_[as_size(q)];
+  for (Index q = 0; q < count; ++q) {
+    const Place& at = place_[as_size(first + q)];
+    const std::size_t j = panel_[as_size(first + q)];
     entries[q] =
         horseshoe(j) - (at.place + 1 < lattice().rows[at.row].panels_per_strip ? horseshoe(j + 1) : 0);
   }

@@ -80,6 +80,11 @@ public:
   /// holds.
   bool wants_whole_rows(const RingCluster& c) const { return lattice().rows[c.cells.row].shell; }
 
+  /// Whether control points of the target see the rings as fine lines: then they have no ring_column.
+  bool sees_finely(const RingCluster& target, const RingCluster& source) const {
+    return influence_.sees_finely(target.cells.row, source.cells.row);
+  }
+
   /// Entries in a row of what rings or wakes of a cluster give, in its order [count].
   ///@{
   void ring_row(Eigen::Index target, const RingCluster& source, double* entries) const;
@@ -122,6 +127,12 @@ private:
     std::vector<double> x, y, z;
   };
 
+  bool sees_finely(Eigen::Index target, const RingCluster& source) const {
+    return influence_.sees_finely(row_of_[panel_[static_cast<std::size_t>(target)]], source.cells.row);
+  }
+  // Entries of rings that follow each other, from a row of influence, or the part of it that is their row's.
+  void rings_of(const std::vector<double>& wash, Eigen::Index first, Eigen::Index count,
+                double* entries) const;
   int add_cluster(const Cells&, const PartOfLattice&);
   int add_wakes(std::size_t row, std::size_t first_strip, std::size_t last_strip);
   void add_look(bool across, bool image, double parity);

@@ -25,10 +25,13 @@ std::vector<Cause> streams_in_plane() {
   return {{{1, 0, 0}, {}, {}, {}}, {{0, 0, 1}, {}, {}, {}}};
 }
 
-// The shell carries circulation of the size that the surfaces have. A root that runs close along the skin
-// without lying on it, as over a nose that is lower than the wing, leaves it undetermined: then rings of
-// vorticity around the body grow without bound, and what is near them with them. Circulation: in
-// streams_in_plane, then in others.
+// Even rings of vorticity around the body hardly move water outside it, so small errors of what passes the
+// skin between control points can make them strong; they bear a moment in a stream that crosses them. Of 970
+// crafts drawn at random (docs/method.md), against twice as many rings and panels around, those with less
+// than this, in lengths of the body times the speed, had lifts off by at most 1 % and moments by 3 %, most a
+// tenth of that; with more, moments are off by up to 5 %. Circulation: in streams_in_plane, then in others.
+constexpr double most_even_ring = 5;
+
 bool shell_is_determined(const Lattice& lattice, const Matrix& circulation) {
   if (!lattice.has_shell())
     return true;
@@ -40,7 +43,7 @@ bool shell_is_determined(const Lattice& lattice, const Matrix& circulation) {
       for (std::size_t j = 0; j < shell.num_strips; ++j)
         mean += circulation(shell.first_panel + j * shell.panels_per_strip + k, c) /
                 static_cast<double>(shell.num_strips);
-      if (std::abs(mean) > length)
+      if (std::abs(mean) > most_even_ring * length)
         return false;
     }
   return true;

@@ -144,7 +144,6 @@ std::optional<Mirror> mirror_plane(const Craft& craft, double wake_angle) {
 struct Surroundings {
   std::optional<Skin> skin;
   std::optional<StillPlane> plane;
-  double skin_arc = 0; // [m] mean width of a panel around the widest cut
   std::optional<Mirror> mirror;
 };
 
@@ -345,21 +344,16 @@ void add_run(Lattice& lattice, const Craft& craft, const std::vector<Outline>& o
   node_chord.push_back(1);
   const std::vector<Stretch> stretches =
       wetted_stretches(shape, name, craft.surfaces[surfaces.back()].pierces, node_chord,
-                       around.skin ? &*around.skin : nullptr, around.skin_arc, around.plane);
+                       around.skin ? &*around.skin : nullptr, around.plane);
   const std::vector<int> shares = share_strips(stretches, strips, name);
   for (std::size_t i = 0; i < stretches.size(); ++i)
     add_row(lattice, shape, stretches[i], shares[i], panels, run, name, around, roots);
 }
 
-Surroundings surroundings(const Craft& craft, const LatticeOptions& options, double wake_angle) {
-  Surroundings around{{}, still_plane(craft, wake_angle), 0, mirror_plane(craft, wake_angle)};
-  if (craft.fuselage) {
+Surroundings surroundings(const Craft& craft, double wake_angle) {
+  Surroundings around{{}, still_plane(craft, wake_angle), mirror_plane(craft, wake_angle)};
+  if (craft.fuselage)
     around.skin.emplace(*craft.fuselage);
-    double girth = 0;
-    for (const FuselageCut& cut : craft.fuselage->cuts)
-      girth = std::max(girth, around.skin->perimeter(cut.x));
-    around.skin_arc = girth / options.body.around;
-  }
   return around;
 }
 
@@ -417,7 +411,7 @@ Lattice make_lattice(const Craft& craft, const LatticeOptions& wanted, double wa
   // What is certain by now; the system of the lattice asks for more.
   check_memory(static_cast<std::size_t>(unknowns), sizeof(Vec3) * 5 * unknowns);
 
-  const Surroundings around = surroundings(craft, options, wake_angle);
+  const Surroundings around = surroundings(craft, wake_angle);
   Lattice lattice;
   lattice.spacing = options.spacing;
   lattice.displaced = options.displaced;

@@ -54,23 +54,21 @@ std::optional<double> middle_plane(const RowShape& shape) {
       [&](const RowShape::Place& place) { return y(place) != 0 && (y(place) > 0) == (first > 0); });
 }
 
-// A gap to the skin below this share of a panel's width around it is closed.
-constexpr double closed_gap = 0.1;
-constexpr double most_gap = 1;
+// A surface this close above a flat top, or below a flat bottom, sits on it: nothing flows between. Panels
+// around the skin are too wide to part such a stream from the surface, whose lift comes out anything; share
+// of the flat's width.
+constexpr double seat = 0.125;
 
-// Whether a point of a run's middle lies on the body, or passes it by less than that gap.
-bool meets(const Skin& skin, double skin_arc, const Vec3& p) {
+// Whether a point of the middle plane lies inside the skin, or of a surface that sits on it.
+bool meets(const Skin& skin, const Vec3& p) {
   const double height = skin.half_height(p.x);
-  return height > 0 && std::abs(p.z - skin.centre(p.x)) < height + closed_gap * skin_arc;
+  return height > 0 && std::abs(p.z - skin.centre(p.x)) < height + seat * skin.flat_width(p.x);
 }
 
 // How far a root that lies higher or lower on the body than it may has to be moved in z.
-double root_rise(const Skin& skin, double skin_arc, const Vec3& p) {
+double root_rise(const Skin& skin, const Vec3& p) {
   const double height = skin.half_height(p.x), above = p.z - skin.centre(p.x);
-  return height == 0 || std::abs(above) > height + most_gap * skin_arc ||
-                 std::abs(above) <= highest_root * height
-             ? 0
-             : std::copysign(highest_root * height, above) - above;
+  return std::abs(above) <= highest_root * height ? 0 : std::copysign(highest_root * height, above) - above;
 }
 
 class Cutter {
@@ -79,13 +77,17 @@ public:
       : shape_(shape), name_(name), node_chord_(node_chord) {}
 
   // Cut at the skin, going from arc length `in` towards `end`. sideways: the run crosses the skin's side.
-  CutEnd at_skin(const Skin& skin, double skin_arc, double in, double end, bool sideways) const {
+  CutEnd at_skin(const Skin& skin, double in, double end, bool sideways) const {
     CutEnd cut;
     Walk walk(shape_, in, end);
-    if (sideways && !skin.encloses(walk.start().point(node_chord_.front())))
+    // Laid on the skin where it is out of it, a root would pass close over the shell.
+    if (sideways && !std::all_of(node_chord_.begin(), node_chord_.end(),
+                                 [&](double x) { return meets(skin, walk.start().point(x)); }))
       cut.carried = in;
     for (const double x : node_chord_) {
-      cut.rise.push_back(sideways && !cut.carried ? root_rise(skin, skin_arc, walk.start().point(x)) : 0);
+      const Vec3 start = walk.start().point(x);
+      const bool moved = sideways && meets(skin, start) && (!cut.carried || !skin.encloses(start));
+      cut.rise.push_back(moved ? root_rise(skin, start) : 0);
       const auto holds = [&](const RowShape::Place& place) {
         return skin.encloses(place.point(x) + Vec3{0, 0, cut.rise.back()});
       };
@@ -132,7 +134,7 @@ private:
 } // namespace
 
 std::vector<Stretch> wetted_stretches(const RowShape& shape, const std::string& name, bool pierces,
-                                      std::span<const double> node_chord, const Skin* skin, double skin_arc,
+                                      std::span<const double> node_chord, const Skin* skin,
                                       const std::optional<StillPlane>& plane) {
   const Cutter cutter(shape, name, node_chord);
   const double length = shape.length();
@@ -150,14 +152,14 @@ std::vector<Stretch> wetted_stretches(const RowShape& shape, const std::string& 
     };
     const std::optional<double> middle = middle_plane(shape);
     const bool crosses = middle && std::any_of(node_chord.begin(), node_chord.end(), [&](double x) {
-                           return meets(*skin, skin_arc, shape.point(*middle, x));
+                           return meets(*skin, shape.point(*middle, x));
                          });
     if (crosses) {
       Stretch port = stretches[0], starboard = port;
-      port.cuts[1] = cutter.at_skin(*skin, skin_arc, *middle, 0, true);
+      port.cuts[1] = cutter.at_skin(*skin, *middle, 0, true);
       port.to = farthest(*port.cuts[1], false);
       port.ends[1] = port.cuts[1]->carried ? RowEnd::carried : RowEnd::skin;
-      starboard.cuts[0] = cutter.at_skin(*skin, skin_arc, *middle, length, true);
+      starboard.cuts[0] = cutter.at_skin(*skin, *middle, length, true);
       starboard.from = farthest(*starboard.cuts[0], true);
       starboard.ends[0] = starboard.cuts[0]->carried ? RowEnd::carried : RowEnd::skin;
       stretches = {port, starboard};
@@ -170,12 +172,12 @@ std::vector<Stretch> wetted_stretches(const RowShape& shape, const std::string& 
                 " runs through the fuselage from bottom to top: end it inside the fuselage, or write it as "
                 "two surfaces that both do");
       if (any_inside(0)) {
-        stretches[0].cuts[0] = cutter.at_skin(*skin, skin_arc, 0, length, false);
+        stretches[0].cuts[0] = cutter.at_skin(*skin, 0, length, false);
         stretches[0].from = farthest(*stretches[0].cuts[0], true);
         stretches[0].ends[0] = RowEnd::skin;
       }
       if (any_inside(length)) {
-        stretches[0].cuts[1] = cutter.at_skin(*skin, skin_arc, length, 0, false);
+        stretches[0].cuts[1] = cutter.at_skin(*skin, length, 0, false);
         stretches[0].to = farthest(*stretches[0].cuts[1], false);
         stretches[0].ends[1] = RowEnd::skin;
       }

@@ -255,6 +255,11 @@ double Skin::corner(double x) const {
   return cross_section(x).corner;
 }
 
+double Skin::flat_width(double x) const {
+  const Cross cut = cross_section(x);
+  return shape_ == CutShape::elliptical ? 0 : 2 * (cut.half_width - cut.corner);
+}
+
 double Skin::area(double x) const {
   const Cross cut = cross_section(x);
   if (shape_ == CutShape::elliptical)

@@ -71,6 +71,7 @@ public:
   double half_height(double x) const; ///< likewise
   double centre(double x) const;      ///< z of the middle; beyond the ends that of the end
   double corner(double x) const;      ///< radius of the corners; 0 for ellipses
+  double flat_width(double x) const;  ///< of the flat top and bottom; 0 for ellipses
   double area(double x) const;        ///< of the cut [m²]
   double perimeter(double x) const;   ///< of the cut [m]
 
