@@ -16,6 +16,7 @@
 namespace {
 
 using namespace wings;
+using std::numbers::pi;
 
 constexpr double gravity = 9.80665;
 
@@ -41,7 +42,7 @@ std::vector<double> elliptic(const vlm::Lattice& lattice, double span) {
 // A vortex of circulation Γ at depth h raises waves of amplitude a = (2Γ/V)·exp(−gh/V²) behind it, whose drag
 // is ¼ ρ g a² a metre, for their energy ½ ρ g a² follows at half their speed (Lamb, Hydrodynamics, articles
 // 237 and 249, from memory): together ρ g Γ²/V²·exp(−2gh/V²).
-TEST(WaveDragAtMost, IsThatOfAVortexStripByStrip) {
+TEST(TwoDimensionalWaveDrag, IsThatOfAVortexStripByStrip) {
   const vlm::Craft craft = craft_of({rectangle(4)});
   const auto at = [&](double depth) {
     vlm::Craft riding = craft;
@@ -54,23 +55,25 @@ TEST(WaveDragAtMost, IsThatOfAVortexStripByStrip) {
   for (const vlm::Strip& strip : lattice.strips)
     width += strip.width;
   const double speed = 4, amplitude = 2 * 0.5 / speed * std::exp(-9.80665 / 16);
-  EXPECT_NEAR(vlm::wave_drag_at_most(lattice, circulation, speed, 1000),
+  EXPECT_NEAR(vlm::two_dimensional_wave_drag(lattice, circulation, speed, 1000),
               0.25 * 1000 * 9.80665 * amplitude * amplitude * width, 1e-9);
-  EXPECT_NEAR(vlm::wave_drag_at_most(at(2), circulation, speed, 1000),
+  EXPECT_NEAR(vlm::two_dimensional_wave_drag(at(2), circulation, speed, 1000),
               0.25 * 1000 * 9.80665 * amplitude * amplitude * width * std::exp(-2 * 9.80665 / 16), 1e-9);
-  EXPECT_EQ(vlm::wave_drag_at_most(vlm::make_lattice(craft, counts({{20, 4}})), circulation, speed, 1000), 0);
+  EXPECT_EQ(
+      vlm::two_dimensional_wave_drag(vlm::make_lattice(craft, counts({{20, 4}})), circulation, speed, 1000),
+      0);
 }
 
 // Two wings one behind the other, waves in phase: twice the amplitude, four times the drag.
-TEST(WaveDragAtMost, WavesOfSurfacesInLineAddUp) {
+TEST(TwoDimensionalWaveDrag, WavesOfSurfacesInLineAddUp) {
   vlm::Surface second = rectangle(4, "second");
   second.position = {5, 0, 0};
   vlm::Craft one = craft_of({rectangle(4)}), two = craft_of({rectangle(4), second});
   one.still_surface = two.still_surface = {vlm::Boundary::free, 1.0, {}, 0};
   const vlm::Lattice single = vlm::make_lattice(one, counts({{20, 4}})),
                      tandem = vlm::make_lattice(two, counts({{20, 4}, {20, 4}}));
-  EXPECT_NEAR(vlm::wave_drag_at_most(tandem, std::vector<double>(40, 0.5), 4, 1000) /
-                  vlm::wave_drag_at_most(single, std::vector<double>(20, 0.5), 4, 1000),
+  EXPECT_NEAR(vlm::two_dimensional_wave_drag(tandem, std::vector<double>(40, 0.5), 4, 1000) /
+                  vlm::two_dimensional_wave_drag(single, std::vector<double>(20, 0.5), 4, 1000),
               4, 1e-9);
 }
 
@@ -99,11 +102,10 @@ TEST(StillSurfaceDrag, ImageIsThatOfTheFarField) {
   vlm::Surface behind = rectangle(2, "behind");
   behind.position = {4, 0, -0.3};
   for (const double bank : {0.0, 0.4}) {
-    vlm::Craft craft = below_surface({bent, behind}, 2.5, bank);
+    const vlm::Craft craft = below_surface({bent, behind}, 2.5, bank);
     const vlm::LatticeOptions options = counts({{40, 4}, {20, 4}});
     const vlm::Responses responses = vlm::make_responses(craft, options, 0.05, {}, pool());
     const vlm::PolarPoint point = vlm::polar_point(responses, {0.05});
-    craft.still_surface.boundary = vlm::Boundary::none;
     const vlm::Lattice& lattice = responses.system.lattice();
     const auto drag = drag_of(lattice, point.strip_circulation, 3);
     ASSERT_EQ(drag.size(), 2U);
@@ -151,17 +153,23 @@ TEST(StillSurfaceDrag, IsTwiceItsImagesAtGreatSpeedAndAWallsAtRest) {
       image += of.image;
     }
     EXPECT_GT(image, 0);
-    for (const vlm::StillSurfaceDrag& of : drag_of(lattice, circulation, 0.01))
-      EXPECT_EQ(of.waves, 0);
+    // A wall takes off what the image adds; waves are left only where exp(−2gh/V²) is not yet nothing.
+    double waves = 0, wall = 0;
+    for (const vlm::StillSurfaceDrag& of : drag_of(lattice, circulation, 1.5))
+      waves += of.waves, wall += of.beyond_image() - of.waves;
+    EXPECT_NEAR(wall, -2 * image, 1e-12 * image);
+    EXPECT_GT(waves, 0);
+    EXPECT_LT(waves, 1e-2 * image);
   }
 }
 
 // The waves of two equal lines a distance apart meet with that as the phase: the integral over directions as
 // theory has it, by the trapezium rule, of lines of even circulation.
 TEST(StillSurfaceDrag, WavesOfWingsOneBehindTheOtherMeetAsTheyLie) {
-  const double span = 4, depth = 1.5, apart = 7;
-  vlm::Surface second = rectangle(span, "second");
-  second.position = {apart, 0, 0};
+  const double span = 4, depth = 1.5, apart = 7, density = 1025;
+  vlm::Surface second = from_stations(
+      "second", {{-span / 2, 0, 0, 2, 0, flat_section()}, {span / 2, 0, 0, 2, 0, flat_section()}});
+  second.position = {apart - 0.25, 0, 0}; // its quarter chord is at half a metre
   const vlm::Lattice lattice =
       vlm::make_lattice(below_surface({rectangle(span), second}, depth), counts({{20, 2}, {20, 2}}));
   const double half = lattice.node(lattice.rows[0], 20, 2).y; // strips end short of the tips
@@ -179,8 +187,8 @@ TEST(StillSurfaceDrag, WavesOfWingsOneBehindTheOtherMeetAsTheyLie) {
       one += wave;
       both += wave * (1 + std::cos(k * apart * secant));
     }
-    const double unit = 1000 * k * k / (2 * pi) * pi / 2 / directions; // Γ = 1
-    const auto drag = drag_of(lattice, std::vector<double>(40, 1.0), speed);
+    const double unit = density * k * k / (2 * pi) * pi / 2 / directions; // Γ = 1
+    const auto drag = vlm::still_surface_drag(lattice, std::vector<double>(40, 1.0), speed, density);
     ASSERT_EQ(drag.size(), 2U);
     for (const vlm::StillSurfaceDrag& of : drag) {
       EXPECT_NEAR(of.waves / (unit * both), 1, 1e-8) << speed;
@@ -190,6 +198,31 @@ TEST(StillSurfaceDrag, WavesOfWingsOneBehindTheOtherMeetAsTheyLie) {
     phase = std::max(phase, std::abs(both / one - 1));
   }
   EXPECT_GT(phase, 0.2);
+}
+
+// Far apart the phase turns fast: the same integral, of narrow lines 10 m one behind the other.
+TEST(StillSurfaceDrag, TurnsWithThePhaseOfWingsFarApart) {
+  const double span = 0.1, depth = 0.1, apart = 10, speed = 1, k = gravity;
+  const auto narrow = [&](const char* name) {
+    return from_stations(
+        name, {{-span / 2, 0, 0, 0.01, 0, flat_section()}, {span / 2, 0, 0, 0.01, 0, flat_section()}});
+  };
+  vlm::Surface second = narrow("second");
+  second.position = {apart, 0, 0};
+  const vlm::Lattice lattice =
+      vlm::make_lattice(below_surface({narrow("first"), second}, depth), counts({{8, 2}, {8, 2}}));
+  const double half = lattice.node(lattice.rows[0], 8, 2).y;
+  double both = 0;
+  const int directions = 400000;
+  for (int i = 1 - directions; i < directions; ++i) {
+    const double theta = i * pi / 2 / directions, secant = 1 / std::cos(theta),
+                 lateral = k * std::sin(theta) * secant * secant,
+                 spectrum = i == 0 ? 2 * half : 2 * std::sin(lateral * half) / lateral;
+    both += std::pow(secant, 5) * std::exp(-2 * k * depth * secant * secant) * spectrum * spectrum *
+            (1 + std::cos(k * apart * secant));
+  }
+  both *= 1000 * k * k / (2 * pi) * pi / 2 / directions;
+  EXPECT_NEAR(drag_of(lattice, std::vector<double>(16, 1.0), speed)[0].waves / both, 1, 1e-6);
 }
 
 // In the plane of two dimensions, the same source as the upper estimate's: each metre more of a long even
@@ -268,6 +301,8 @@ TEST(StillSurfaceDrag, RefusesWhatIsNoState) {
   EXPECT_THROW(drag_of(lattice, circulation, 0), vlm::Error);
   EXPECT_THROW(drag_of(lattice, circulation, std::nan("")), vlm::Error);
   EXPECT_THROW(drag_of(lattice, std::vector<double>(20, std::nan("")), 3), vlm::Error);
+  EXPECT_THROW(drag_of(lattice, circulation, 1e-200), vlm::Error);
+  EXPECT_THROW(vlm::still_surface_drag(lattice, circulation, 3, std::nan("")), vlm::Error);
 }
 
 } // namespace

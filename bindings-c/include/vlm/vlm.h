@@ -608,7 +608,7 @@ VLM_API vlm_status vlm_polar_num_points(const vlm_polar* handle, size_t* count);
 VLM_API vlm_status vlm_polar_forces(const vlm_polar* handle, vlm_forces* points, size_t count);
 
 /** Number of points that were also made without the image of the still surface, because the depth Froude
- * number is too low for it to hold: all or none. They are the other end of a bracket. */
+ * number is too low for it to hold: all or none. Drag of waves is not in them. */
 VLM_API vlm_status vlm_polar_num_without_image(const vlm_polar* handle, size_t* count);
 
 /** Loads at these. */

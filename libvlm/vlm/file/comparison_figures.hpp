@@ -53,7 +53,7 @@ inline std::string shown(double number) {
 inline std::string warning(const std::string& crafts) {
   return "warning: some speeds of " + crafts +
          " are below depth Froude number 3, where the mirror image of the still surface does not hold: "
-         "vlm-trim gives figures with and without it, as a bracket";
+         "vlm-trim gives figures without it, too";
 }
 
 inline const std::string& member_title(const ComparisonResult& r, std::size_t member) {

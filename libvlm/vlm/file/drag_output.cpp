@@ -1,6 +1,7 @@
 #include <vlm/file/drag_output.hpp>
 
 #include <algorithm>
+#include <cmath>
 
 #include <vlm/file/text_table.hpp>
 #include <vlm/file/trim_output.hpp>
@@ -41,7 +42,7 @@ Fields point_fields(const SpeedPoint& p) {
   fields.push_back({"lift_to_drag", solved ? p.drag->lift_to_drag : std::nullopt});
   fields.push_back({"percent_of_lift_limit", in_percent(p.share_of_limit)});
   fields.push_back({"drag_without_image_n", p.drag_without_image});
-  fields.push_back({"wave_drag_upper_estimate_n", p.waves_at_most});
+  fields.push_back({"wave_drag_upper_estimate_n", p.two_dimensional_waves});
   fields.push_back({"refusal", p.refusal});
   return fields;
 }
@@ -86,10 +87,17 @@ void write_drag_table(std::ostream& out, const StudyHead& head, const SpeedResul
   };
   const auto no_share = [](const SpeedPoint&) { return std::optional<double>(); };
   if (solved != result.points.end()) {
+    const auto shows = [&](std::size_t k) { // in newtons of two decimals
+      return std::any_of(chosen.begin(), chosen.end(), [&](std::size_t i) {
+        const SpeedPoint& p = result.points[i];
+        return p.drag && std::abs(p.drag->items[k].drag) >= 0.005;
+      });
+    };
     for (std::size_t k = 0; k < solved->drag->items.size(); ++k)
-      add_row(
-          item_name(solved->drag->items[k]), [k](const SpeedPoint& p) { return p.drag->items[k].drag; }, 2,
-          [k](const SpeedPoint& p) { return std::optional(100 * p.drag->items[k].drag / p.drag->total); });
+      if (shows(k))
+        add_row(
+            item_name(solved->drag->items[k]), [k](const SpeedPoint& p) { return p.drag->items[k].drag; }, 2,
+            [k](const SpeedPoint& p) { return std::optional(100 * p.drag->items[k].drag / p.drag->total); });
     add_row(
         "total drag", [](const SpeedPoint& p) { return p.drag->total; }, 2, no_share);
     const auto add_slow_row = [&](const std::string& name, const auto& figure) {
@@ -105,7 +113,7 @@ void write_drag_table(std::ostream& out, const StudyHead& head, const SpeedResul
         table.rows.push_back(std::move(row));
     };
     add_slow_row("total drag without the image", [](const SpeedPoint& p) { return p.drag_without_image; });
-    add_slow_row("waves strip by strip, at most", [](const SpeedPoint& p) { return p.waves_at_most; });
+    add_slow_row("waves strip by strip", [](const SpeedPoint& p) { return p.two_dimensional_waves; });
     add_row(
         "lift", [](const SpeedPoint& p) { return p.drag->lift; }, 1, no_share);
     add_row(
@@ -130,7 +138,7 @@ void write_drag_table(std::ostream& out, const StudyHead& head, const SpeedResul
   const auto slow = [&](const SpeedPoint& p) { return needs_bracket(head.input.craft, p.speed); };
   if (std::any_of(result.points.begin(), result.points.end(), slow))
     for (const std::string& line :
-         wrapped("warning: below depth Froude number 3 the still surface does more than its image: drag "
+         wrapped("warning: below depth Froude number 3 the still surface is not its image: drag "
                  "counts that by linear theory, the angle of attack does not",
                  table_width, 2))
       out << line << '\n';

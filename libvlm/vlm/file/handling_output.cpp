@@ -104,7 +104,7 @@ std::vector<std::size_t> chosen_of(const std::vector<std::size_t>& all, std::siz
 
 // Figures are those of the image, which does not hold when slow.
 constexpr const char* weak_image_warning =
-    "warning: below depth Froude 3 the image does not hold; boundary = \"none\" gives the other end";
+    "warning: below depth Froude 3 the image does not hold; boundary = \"none\" gives figures without it";
 
 bool image_holds(const StudyHead& head, const HandlingPoint& p) {
   return !needs_bracket(head.input.craft, p.riding.speed);

@@ -57,7 +57,7 @@ double wave_drag_of(const Case& input, const Lattice& lattice, const PolarPoint&
   std::vector<double> circulation = p.strip_circulation;
   for (double& gamma : circulation)
     gamma *= speed;
-  return wave_drag_at_most(lattice, circulation, speed, input.craft.water.density);
+  return two_dimensional_wave_drag(lattice, circulation, speed, input.craft.water.density);
 }
 
 std::vector<Fields> loading_fields(const StudyHead& head, const PolarPoint& p) {
@@ -216,7 +216,7 @@ TextTable bracket_table(const StudyHead& head, const PolarResult& result,
                         const std::vector<std::size_t>& chosen) {
   TextTable table;
   table.heads = {"angle\ndeg", "lift CL\nno image", "drag CDi\nno image", "moment Cm\nno image",
-                 "waves at\nmost, N"};
+                 "waves by\nstrips N"};
   for (const std::size_t i : chosen) {
     const PolarPoint& p = result.without_image[i];
     table.rows.push_back({fixed(in_degrees(p.condition.alpha), 2), fixed(p.lift_coefficient, 5),

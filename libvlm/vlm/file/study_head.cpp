@@ -88,10 +88,10 @@ std::vector<std::string> still_surface_lines(const Case& input) {
   if (needs_bracket(input.craft, input.operation.speed))
     for (const std::string& line : wrapped(
              "warning       depth Froude number below 3, where the mirror image does not hold: by linear "
-             "theory the still surface does " +
+             "theory the still surface does to the downwash " +
                  fixed(share_of_image(*froude_of(input)), 2) +
-                 " of what the image does to the downwash. Polars and studies give figures without it, too; "
-                 "total drag counts waves by linear theory",
+                 " times what the image does. Polars and studies give figures without it, too; total drag, "
+                 "where it is given, counts waves by linear theory",
              table_width, 14))
       lines.push_back(line);
   return lines;

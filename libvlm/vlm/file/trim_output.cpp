@@ -103,7 +103,7 @@ Fields point_fields(const StudyHead& head, const TrimPoint& p) {
   fields.push_back(
       {"load_station_without_image_mm", bare([](const TrimState& s) { return in_mm(s.load_station); })});
   fields.push_back({"drag_without_image_n", bare([](const TrimState& s) { return s.drag; })});
-  fields.push_back({"wave_drag_upper_estimate_n", p.waves_at_most});
+  fields.push_back({"wave_drag_upper_estimate_n", p.two_dimensional_waves});
   const Craft& craft = head.input.craft;
   std::optional<FroudeNumbers> froude;
   if (craft.still_surface.depth) {
@@ -200,7 +200,7 @@ double fastest_of(const TrimResult& result) {
 }
 
 const char* slow_warning() {
-  return "warning: below depth Froude 3 the surface does more than its image: drag counts it, angles do not";
+  return "warning: below depth Froude 3 the surface is not its image: drag counts that, angles do not";
 }
 
 // num_left_out: of the lines that can be, the least needed first.
@@ -303,7 +303,7 @@ TextTable figures_table(const StudyHead& head, const TrimResult& result,
       bare([](const TrimState& s) { return in_mm(s.load_station); }), true);
   add("without the image: drag, N", 2, bare([](const TrimState& s) { return s.drag; }), true);
   add(
-      "waves strip by strip, at most, N", 2, [](const TrimPoint& p) { return p.waves_at_most; }, true);
+      "waves strip by strip, N", 2, [](const TrimPoint& p) { return p.two_dimensional_waves; }, true);
   return table;
 }
 

@@ -1,7 +1,6 @@
 #pragma once
 
 #include <optional>
-#include <string_view>
 #include <vector>
 
 #include <vlm/force/parasite_drag.hpp>
@@ -9,14 +8,12 @@
 
 namespace vlm {
 
-/// Cause of what the still surface adds to the drag beyond what its image does.
-inline constexpr std::string_view waves_beyond_image = "waves beyond the image";
-
 /// All drag of a craft at one speed, by part and cause.
 struct DragBreakdown {
-  std::vector<DragItem> items; ///< induced drag of each part first, then waves, profile and parasite drag
-  double total = 0;            ///< [N]
-  double lift = 0;             ///< [N]
+  /// Induced drag of each part first, then tilt of the lift, waves, profile and parasite drag.
+  std::vector<DragItem> items;
+  double total = 0;                   ///< [N]
+  double lift = 0;                    ///< [N]
   std::optional<double> lift_to_drag; ///< unset without drag
 };
 

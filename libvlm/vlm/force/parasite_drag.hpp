@@ -3,6 +3,7 @@
 #include <optional>
 #include <span>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include <vlm/force/friction.hpp>
@@ -27,14 +28,17 @@ struct StripDrag {
 std::vector<StripDrag> profile_drag(const Craft&, const Lattice&, const DragChoice&,
                                     std::span<const double> lift_coefficient, double speed);
 
+/// Cause of what the still surface adds to the drag beyond what its image does.
+inline constexpr std::string_view waves_beyond_image = "waves beyond the image";
+
 /// One share of the drag of a craft.
 struct DragItem {
   std::string part; ///< "front wing", "fuselage", "front wing - fuselage", "mast - still surface", "craft"
   /// "induced", "tilt of the lift by the turn", waves_beyond_image; "friction and form", "section polar",
   /// "blunt trailing edge", "junction", "spray".
   std::string cause;
-  double drag = 0; ///< [N], 0 or above but of the first three: a surface in another's upwash is pulled along
-  std::string source;        ///< the method and where it was published, for output
+  double drag = 0;    ///< [N], 0 or above but of the first three, which a surface in an upwash may have below
+  std::string source; ///< the method and where it was published, for output
   std::optional<Vec3> point; ///< where it acts [m]; unset for the first two, which the near field places
 };
 

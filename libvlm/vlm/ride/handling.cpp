@@ -50,20 +50,18 @@ public:
     };
     // Smooth in both, or as smooth as a drag table is.
     constexpr double step = 1e-4;
-    const double faster = speed_ * (1 + step), slower = speed_ * (1 - step);
-    std::array<std::vector<DragItem>, 5> near{items(speed_, alpha), items(faster, alpha),
-                                              items(slower, alpha), items(speed_, alpha + step),
-                                              items(speed_, alpha - step)};
-    const auto other = [&] {
-      std::array<OtherDrag, 5> of;
-      std::transform(near.begin(), near.end(), of.begin(), [](const auto& at) { return other_drag(at); });
-      return StreamDrag{of[0], difference_quotient(of[1], of[2], faster - slower),
-                        difference_quotient(of[3], of[4], 2 * step)};
+    const auto here = items(speed_, alpha), faster = items(speed_ * (1 + step), alpha),
+               slower = items(speed_ * (1 - step), alpha), steeper = items(speed_, alpha + step),
+               flatter = items(speed_, alpha - step);
+    const auto drag_of = [&](auto sum) {
+      return StreamDrag{sum(here), difference_quotient(sum(faster), sum(slower), 2 * step * speed_),
+                        difference_quotient(sum(steeper), sum(flatter), 2 * step)};
     };
-    other_ = other();
-    for (std::vector<DragItem>& at : near)
-      std::erase_if(at, [](const DragItem& item) { return item.cause == waves_beyond_image; });
-    skin_ = other();
+    other_ = drag_of([](const std::vector<DragItem>& all) { return other_drag(all); });
+    without_waves_ = drag_of([](std::vector<DragItem> all) {
+      std::erase_if(all, [](const DragItem& item) { return item.cause == waves_beyond_image; });
+      return other_drag(all);
+    });
   }
 
   const Responses& responses() const { return responses_; }
@@ -93,11 +91,11 @@ public:
   // With a turn [rad/s] about a body axis through a point, which itself goes straight on.
   Load by_roll_rate(const Vec3& about) const { return flow_slope(1, turning({1, 0, 0}, about)); }
   Load by_pitch_rate(const Vec3& about) const {
-    const OtherDrag& skin = skin_.drag;
+    const OtherDrag& skin = without_waves_.drag;
     const Vec3 place = (skin.drag > 0 ? 1 / skin.drag : 0) * Vec3{skin.drag_by_x, 0, skin.drag_by_z};
     const Vec3 stream = -cross({0, 1, 0}, place - about); // that the skin meets besides
     return flow_slope(1, turning({0, 1, 0}, about)) +
-           slope(skin_, dot(stream, axes_.drag), dot(stream, axes_.lift) / speed_);
+           slope(without_waves_, dot(stream, axes_.drag), dot(stream, axes_.lift) / speed_);
   }
 
 private:
@@ -138,8 +136,8 @@ private:
   Condition condition_;
   StreamAxes axes_;
   std::span<const double> turns_;
-  std::vector<double> amplitudes_; // at V = 1 m/s
-  StreamDrag other_, skin_;        // the latter without waves, which a turn is not known to change
+  std::vector<double> amplitudes_;   // at V = 1 m/s
+  StreamDrag other_, without_waves_; // a turn is not known to change waves
 };
 
 // Along the axes of the stream, about a point: of loads about the origin.

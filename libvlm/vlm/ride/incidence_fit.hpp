@@ -17,11 +17,11 @@ struct IncidenceFit {
 };
 
 /// Least squares over speeds [m/s] of load station − wanted [m], within low … high [rad]. Gauss and Newton
-/// with the trim's derivatives at wakes and section drag held, which are laid anew at each speed until the
-/// incidence settles to 1e-7 rad; what the wakes' turning would add to the slopes leaves it some hundredths
-/// of a degree off the true least, where the misses differ by less than 1 in 5000. Throws Error for no
-/// speeds, bounds that are not in order, and a load station that does not move with the incidence, Error
-/// (run) if the incidence does not settle, and what trimmed_craft throws.
+/// with the trim's derivatives at wakes and drag other than induced held, which are laid anew at each speed
+/// until the incidence settles to 1e-7 rad; what the wakes' turning would add to the slopes leaves it some
+/// hundredths of a degree off the true least, where the misses differ by less than 1 in 5000. Throws Error
+/// for no speeds, bounds that are not in order, and a load station that does not move with the incidence,
+/// Error (run) if the incidence does not settle, and what trimmed_craft throws.
 IncidenceFit fit_incidence(const Ride&, std::size_t surface, std::span<const double> speeds, double wanted,
                            double low, double high, ThreadPool&);
 

@@ -67,7 +67,7 @@ StudySummary drag_at_speeds(const Craft& craft, const LatticeOptions& options, c
     std::vector<double> circulation = at->point.strip_circulation;
     for (double& gamma : circulation)
       gamma *= speed;
-    point.waves_at_most = wave_drag_at_most(lattice, circulation, speed, craft.water.density);
+    point.two_dimensional_waves = two_dimensional_wave_drag(lattice, circulation, speed, craft.water.density);
     if (const auto bare = carry(*unmirrored, options, wake, lift_coefficient, summary, pool))
       point.drag_without_image = drag_of(*unmirrored, *bare).total;
   };

@@ -20,7 +20,7 @@ struct SpeedPoint {
   std::optional<double> share_of_limit = {};
   /// Where needs_bracket: the total without the image, at the angle that then carries the weight [N].
   std::optional<double> drag_without_image;
-  std::optional<double> waves_at_most; ///< where needs_bracket: wave_drag_at_most [N]
+  std::optional<double> two_dimensional_waves; ///< where needs_bracket: two_dimensional_wave_drag [N]
 };
 
 /// Goes through speeds [m/s] at which the craft lifts `weight` [N]; the wake is laid as chosen, by itself

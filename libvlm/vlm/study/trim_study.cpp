@@ -71,8 +71,8 @@ StudySummary trim_at_speeds(const Ride& ride, std::span<const double> speeds, co
     std::vector<double> circulation = p.strip_circulation;
     for (double& gamma : circulation)
       gamma *= speed;
-    p.waves_at_most =
-        wave_drag_at_most(t.responses.system.lattice(), circulation, speed, ride.craft.water.density);
+    p.two_dimensional_waves =
+        two_dimensional_wave_drag(t.responses.system.lattice(), circulation, speed, ride.craft.water.density);
     Ride unmirrored = ride;
     unmirrored.craft = *deep;
     try {

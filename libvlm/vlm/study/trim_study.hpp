@@ -48,7 +48,7 @@ struct TrimPoint {
 
   /// Where needs_bracket: the balance without the image, if there is one.
   std::optional<TrimState> without_image;
-  std::optional<double> waves_at_most; ///< where needs_bracket: wave_drag_at_most [N]
+  std::optional<double> two_dimensional_waves; ///< where needs_bracket: two_dimensional_wave_drag [N]
 
   /// Whether there is a balance.
   bool solved() const { return refusal.empty(); }
