@@ -127,4 +127,31 @@ TEST(Wetted, AWallThroughTheCraftIsRefused) {
   EXPECT_NO_THROW(vlm::make_lattice(craft, counts({{12, 4}})));
 }
 
+// A body 0.4 m wide and high, its top at 0.2 m. With corners of 0.1 m the top is flat over 0.2 m, of which an
+// eighth is 25 mm.
+TEST(Wetted, ASurfaceEndsOnTheSkinRunsOnThroughTheBodyOrIsClearOfIt) {
+  using enum vlm::RowEnd;
+  const auto inner_end = [](double height, vlm::CutShape shape, double nose) {
+    vlm::Craft craft = craft_of({rectangle(6)});
+    craft.surfaces[0].position.z = height;
+    vlm::FuselageSize size;
+    size.nose = nose, size.length = 5, size.width = size.height = 0.4;
+    size.nose_length = size.tail_length = 1;
+    if (shape == vlm::CutShape::rounded_rectangle)
+      size.corner = 0.1;
+    craft.fuselage = vlm::shaped_fuselage(shape, size);
+    const vlm::Row row = vlm::make_lattice(craft, counts({{12, 4}})).rows[0];
+    return row.ends[1];
+  };
+  for (const vlm::CutShape shape : {vlm::CutShape::elliptical, vlm::CutShape::rounded_rectangle}) {
+    EXPECT_EQ(inner_end(0.19, shape, -1), skin);
+    EXPECT_EQ(inner_end(0.19, shape, 0.3), carried);  // nose behind the leading edge
+    EXPECT_EQ(inner_end(0.19, shape, -0.3), carried); // which the nose is not high enough for
+    EXPECT_EQ(inner_end(0.226, shape, -1), tip);
+  }
+  EXPECT_EQ(inner_end(0.201, vlm::CutShape::elliptical, -1), tip);
+  EXPECT_EQ(inner_end(0.201, vlm::CutShape::rounded_rectangle, -1), skin);
+  EXPECT_EQ(inner_end(0.224, vlm::CutShape::rounded_rectangle, -1), skin);
+}
+
 } // namespace

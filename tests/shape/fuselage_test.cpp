@@ -129,8 +129,10 @@ TEST(Fuselage, HasTheAreaAndPerimeterOfItsCuts) {
   const Skin square(bent(CutShape::rounded_rectangle));
   EXPECT_NEAR(square.area(0.1), 0.05 * 0.045 - (4 - pi) * 0.02 * 0.02, 1e-15);
   EXPECT_NEAR(square.perimeter(0.1), 2 * (0.01 + 0.005) + 2 * pi * 0.02, 1e-14);
+  EXPECT_NEAR(square.flat_width(0.1), 0.01, 1e-15);
   const Skin round(bent(CutShape::elliptical));
   EXPECT_NEAR(round.area(0.4), pi * 0.015 * 0.0125, 1e-15);
+  EXPECT_EQ(round.flat_width(0.4), 0);
   const Skin circle(ellipsoid(0.5, 0.04, 0.04));
   EXPECT_NEAR(circle.perimeter(-0.05), pi * 0.04, 1e-14);
   // Half axes 2 and 1: perimeter 9.688448220547675 (from memory, and by the sum of chords below).
