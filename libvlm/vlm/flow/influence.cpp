@@ -126,10 +126,13 @@ Influence::State::State(const Lattice& of, const Vec3& wake_direction)
   if (lattice.mirror && std::abs(dot(lattice.mirror->normal, direction)) > 1e-9)
     throw Error(
         "the wake would cross the still surface: lay it along the stream that the lattice was made for");
+  const auto sees_shell_finely = [](const Row& row) { return !row.shell && !ends_on_skin(row); };
+  const bool fine_shell = std::any_of(lattice.rows.begin(), lattice.rows.end(), sees_shell_finely);
   for (const Row& row : lattice.rows) {
     fine_rows.emplace_back();
     fine_lines.emplace_back();
-    if (row.shell || (lattice.has_shell() && !ends_on_skin(row) && lattice.spacing == Spacing::semicircle)) {
+    if (row.shell ? fine_shell
+                  : lattice.has_shell() && sees_shell_finely(row) && lattice.spacing == Spacing::semicircle) {
       const FineRow& fine = fine_rows.back() = fine_row(lattice, row);
       fine_lines.back() =
           lines_of(fine.x.data(), fine.y.data(), fine.z.data(), row.num_strips + 1, fine.lines, fine.core);
