@@ -38,7 +38,7 @@ std::vector<vlm::Craft> grid(const vlm::Craft& craft, int aft, int up) {
 // that of fresh solves of some of them.
 Measured moved(bool whole) {
   const vlm::Case c = craft_of(whole);
-  // On the fuselage along it alone: a few millimetres up the root runs along the skin.
+  // On the fuselage along it alone.
   const std::vector<vlm::Craft> all = whole ? grid(c.craft, 40, 1) : grid(c.craft, 20, 10),
                                 some = whole ? grid(c.craft, 10, 1) : grid(c.craft, 10, 2);
   vlm::ThreadPool pool(2);

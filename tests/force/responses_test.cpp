@@ -33,7 +33,8 @@ TEST(Responses, NameTheSurfaceByWhichTheFlowAboutTheFuselageIsNotDetermined) {
   };
   ASSERT_EQ(c.craft.surfaces[0].name, "front wing");
   EXPECT_EQ(
-      refusal(0.0063).find("the flow about the fuselage is not determined: surface 'front wing' passes"), 0U);
+      refusal(0.00625).find("the flow about the fuselage is not determined: surface 'front wing' passes"),
+      0U);
   EXPECT_EQ(refusal(0.0083), "");
 }
 

@@ -321,8 +321,9 @@ VLM_API vlm_status vlm_case_operation(const vlm_case* handle, vlm_operation* ope
 VLM_API vlm_status vlm_case_lift_coefficient(const vlm_case* handle, double* lift_coefficient);
 
 /** Sets needed to 1 if the image of a free still surface does not hold at a speed [m/s], the depth Froude
- * number V/√(g·depth) being below 3, else to 0. Every figure of the case at that speed is then one end of a
- * bracket only: the other is the same case without boundary, as vlm_polar_forces_without_image has it. */
+ * number V/√(g·depth) being below 3, else to 0. Figures of the case at that speed are then to be taken
+ * with care; without the image they are those of the same case without boundary, as
+ * vlm_polar_forces_without_image has them. */
 VLM_API vlm_status vlm_case_needs_bracket(const vlm_case* handle, double speed, int* needed);
 
 /** How the wake leaves the trailing edges. */

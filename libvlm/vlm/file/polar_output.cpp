@@ -211,7 +211,7 @@ std::vector<TextTable> tables(const StudyHead& head, const PolarResult& result,
   return {main, shares};
 }
 
-// What the results are without the image of the still surface, and what waves may cost at most.
+// What the results are without the image of the still surface, and what waves cost strip by strip.
 TextTable bracket_table(const StudyHead& head, const PolarResult& result,
                         const std::vector<std::size_t>& chosen) {
   TextTable table;

@@ -530,7 +530,7 @@ void RecordWriter::write_without_image(std::span<const PolarPoint> without,
       {"1", "pitching moment coefficient about the moment point, nose-up positive"},
       [](const PolarPoint& p) { return p.pitching_moment_coefficient; });
   file.add("/without_image/wave_drag", Hdf5Kind::real, alpha,
-           {"N", "drag of all waves strip by strip, an upper estimate that total drag does not have"})
+           {"N", "drag of all waves strip by strip, which total drag does not have"})
       .write(0, std::vector<double>(wave_drag.begin(), wave_drag.end()));
 }
 

@@ -125,7 +125,7 @@ void write_trim(const Hdf5File& file, const Hdf5Dataset& part, const Hdf5Dataset
             [](const TrimPoint& p) { return of_bare(p, &TrimState::load_station); });
   group.add("drag_without_image", {"N", "drag without the image of the still surface"},
             [](const TrimPoint& p) { return of_bare(p, &TrimState::drag); });
-  group.add("wave_drag", {"N", "drag of all waves strip by strip, an upper estimate that drag does not have"},
+  group.add("wave_drag", {"N", "drag of all waves strip by strip, which drag does not have"},
             [](const TrimPoint& p) { return p.two_dimensional_waves; });
   group.add_each("part_lift", part, parts, {"N", "lift on each part"},
                  [](const TrimPoint& p, std::size_t k) { return p.parts[k].lift; });

@@ -27,12 +27,11 @@ private:
   struct Part {
     std::size_t row;
     std::vector<double> lines;               // [lines per strip × the grid's width × width]
-    std::vector<double> fine_lines;          // likewise of the lines of a row that is seen finely, or none
     std::vector<double> sheet;               // strengths of the wake's [num_strengths × width]
     std::array<std::vector<double>, 2> root; // strength of the legs on the skin [width], or none
   };
   struct Scratch;
-  void add_panels(const Part&, bool finely, std::span<const SurfacePoint>, Scratch&,
+  void add_panels(const Part&, std::span<const SurfacePoint>, Scratch&,
                   const std::array<double*, 3>& result) const;
   void add_sheet(const Part&, std::span<const SurfacePoint>, Scratch&,
                  const std::array<double*, 3>& result) const;
@@ -47,7 +46,7 @@ private:
 struct VelocitySum::Scratch {
   std::array<std::vector<double>, 3> line, image, product; // along x, y and z
   std::vector<double> weight, by_sheet;
-  std::vector<std::size_t> seen; // which of the points see a row finely, or not, or its wake as a sheet
+  std::vector<std::size_t> seen; // which of the points see the wake as a sheet
 };
 
 VelocitySum::VelocitySum(const Influence& influence, std::span<const double> gamma, std::size_t width,
@@ -70,16 +69,8 @@ VelocitySum::VelocitySum(const Influence& influence, std::span<const double> gam
           part.lines[(k * grid_width + j) * width + c] = value;
           strip[j * width + c] += value;
         }
-    if (row.shell) {
-      const FineRow& fine = influence_.fine_rows[r];
-      const std::size_t length = grid_width * width;
-      part.fine_lines.resize(fine.lines * length);
-      for (std::size_t i = 0; i < fine.lines; ++i)
-        for (std::size_t k = 0; k < panels; ++k)
-          for (std::size_t q = 0; q < length; ++q)
-            part.fine_lines[i * length + q] += fine.share(i, k) * part.lines[k * length + q];
+    if (row.shell)
       continue;
-    }
     const WakeSheet& sheet = *influence_.sheets[r];
     part.sheet = sheet.strengths(strip, width);
     for (const std::size_t end : {0, 1}) {
@@ -100,51 +91,40 @@ void VelocitySum::at(std::span<const SurfacePoint> points, const std::array<doub
   for (std::vector<double>& v : s.product)
     v.resize(block * width_);
   for (const Part& part : parts_) {
-    add_panels(part, false, points, s, result);
-    if (!part.fine_lines.empty())
-      add_panels(part, true, points, s, result);
+    add_panels(part, points, s, result);
     if (!part.sheet.empty())
       add_sheet(part, points, s, result);
   }
 }
 
-void VelocitySum::add_panels(const Part& part, bool finely, std::span<const SurfacePoint> points, Scratch& s,
+void VelocitySum::add_panels(const Part& part, std::span<const SurfacePoint> points, Scratch& s,
                              const std::array<double*, 3>& result) const {
-  s.seen.clear();
-  for (std::size_t i = 0; i < points.size(); ++i)
-    if (influence_.sees_finely(points[i].row, part.row) == finely)
-      s.seen.push_back(i);
-  if (s.seen.empty())
-    return;
-  const std::vector<double>& strengths = finely ? part.fine_lines : part.lines;
-  const std::size_t length = strengths.size() / width_;
+  const std::size_t length = part.lines.size() / width_;
   for (std::size_t axis = 0; axis < 3; ++axis)
     s.line[axis].resize(block * length), s.image[axis].resize(length);
   const auto& mirror = influence_.lattice.mirror;
-  for (std::size_t n = 0; n < s.seen.size(); ++n) {
-    const SurfacePoint& at = points[s.seen[n]];
-    double *x = &s.line[0][n * length], *y = &s.line[1][n * length], *z = &s.line[2][n * length];
-    influence_.row_velocities(at.point, at.row, part.row, with_body_, {x, y, z});
+  for (std::size_t i = 0; i < points.size(); ++i) {
+    double *x = &s.line[0][i * length], *y = &s.line[1][i * length], *z = &s.line[2][i * length];
+    influence_.row_velocities(points[i].point, points[i].row, part.row, with_body_, {x, y, z});
     if (!mirror)
       continue;
     const double *ix = s.image[0].data(), *iy = s.image[1].data(), *iz = s.image[2].data();
-    influence_.row_velocities(mirror->image(at.point), at.row, part.row, with_body_,
+    influence_.row_velocities(mirror->image(points[i].point), points[i].row, part.row, with_body_,
                               {s.image[0].data(), s.image[1].data(), s.image[2].data()});
-    const Vec3 normal = mirror->normal;
+    const Vec3 n = mirror->normal;
     const double sign = mirror->sign;
     for (std::size_t q = 0; q < length; ++q) {
-      const double twice = 2 * (ix[q] * normal.x + iy[q] * normal.y + iz[q] * normal.z);
-      x[q] += sign * (ix[q] - twice * normal.x);
-      y[q] += sign * (iy[q] - twice * normal.y);
-      z[q] += sign * (iz[q] - twice * normal.z);
+      const double twice = 2 * (ix[q] * n.x + iy[q] * n.y + iz[q] * n.z);
+      x[q] += sign * (ix[q] - twice * n.x);
+      y[q] += sign * (iy[q] - twice * n.y);
+      z[q] += sign * (iz[q] - twice * n.z);
     }
   }
   for (std::size_t axis = 0; axis < 3; ++axis) {
-    flow_kernel().products(s.line[axis].data(), s.seen.size(), length, strengths.data(), width_,
+    flow_kernel().products(s.line[axis].data(), points.size(), length, part.lines.data(), width_,
                            s.product[axis].data());
-    for (std::size_t n = 0; n < s.seen.size(); ++n)
-      for (std::size_t c = 0; c < width_; ++c)
-        result[axis][s.seen[n] * width_ + c] += s.product[axis][n * width_ + c];
+    for (std::size_t i = 0; i < points.size() * width_; ++i)
+      result[axis][i] += s.product[axis][i];
   }
 }
 

@@ -126,13 +126,15 @@ Influence::State::State(const Lattice& of, const Vec3& wake_direction)
   if (lattice.mirror && std::abs(dot(lattice.mirror->normal, direction)) > 1e-9)
     throw Error(
         "the wake would cross the still surface: lay it along the stream that the lattice was made for");
-  const auto sees_shell_finely = [](const Row& row) { return !row.shell && !ends_on_skin(row); };
-  const bool fine_shell = std::any_of(lattice.rows.begin(), lattice.rows.end(), sees_shell_finely);
+  // The shell and what does not end on its meridians.
+  const auto is_fine = [&](const Row& row) {
+    return !row.shell && !ends_on_skin(row) && lattice.has_shell() && lattice.spacing == Spacing::semicircle;
+  };
+  const bool fine_shell = std::any_of(lattice.rows.begin(), lattice.rows.end(), is_fine);
   for (const Row& row : lattice.rows) {
     fine_rows.emplace_back();
     fine_lines.emplace_back();
-    if (row.shell ? fine_shell
-                  : lattice.has_shell() && sees_shell_finely(row) && lattice.spacing == Spacing::semicircle) {
+    if (row.shell ? fine_shell : is_fine(row)) {
       const FineRow& fine = fine_rows.back() = fine_row(lattice, row);
       fine_lines.back() =
           lines_of(fine.x.data(), fine.y.data(), fine.z.data(), row.num_strips + 1, fine.lines, fine.core);
@@ -313,12 +315,14 @@ void Influence::State::row_wash(const View& view, std::optional<std::size_t> own
         of_line[i] += d.x * x[i] + d.y * y[i] + d.z * z[i];
   }
   if (finely)
-    for (std::size_t k = 0; k < panels; ++k)
-      for (std::size_t j = 0; j < width; ++j) {
-        to[k * width + j] = 0;
-        for (std::size_t i = 0; i < lines.per_strip; ++i)
-          to[k * width + j] += fine_rows[r].share(i, k) * of_line[i * width + j];
+    for (std::size_t k = 0; k < panels; ++k) {
+      std::fill_n(to + k * width, width, 0.0);
+      for (std::size_t i = 0; i < lines.per_strip; ++i) {
+        const double share = fine_rows[r].share(i, k);
+        for (std::size_t j = 0; j < width; ++j)
+          to[k * width + j] += share * of_line[i * width + j];
       }
+    }
   if (!row.shell && !sees_lines(own_row, r)) {
     s.strip_wash.assign(strips, 0);
     add_sheet_wash(views.all(), r, true, s.strip_wash);

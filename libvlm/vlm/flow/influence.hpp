@@ -31,7 +31,8 @@ Vec3 source_velocity(const Vec3& to_a, const Vec3& to_b);
 /// Velocities that a lattice of unit circulations induces, with its image in the still surface or a wall.
 /// Lines for bound segments, legs, a row's own wake, that of rows cut from the same surfaces, and on the
 /// shell that of rows that end on the body; sheets for all other wakes, and for any point in the water. The
-/// shell sees panels of rows along whose roots no meridian of it runs as finer ones.
+/// shell and rows along whose roots no meridian of it runs see each other's panels as finer ones, in lattices
+/// of the semicircle rule.
 class Influence {
 public:
   /// wake_direction: unit vector aft. Keeps its own copies; the lattice may go. Throws Error for a

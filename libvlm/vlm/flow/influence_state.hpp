@@ -38,7 +38,7 @@ struct Influence::State {
   /// for a point in the water.
   void wash_row(const View&, std::optional<std::size_t> own_row, std::span<double> wash) const;
 
-  /// Whether a point on own_row sees a row's panels and wake as the lines that they are.
+  /// Whether a point on own_row sees a row's wake, and legs on the skin, as lines.
   bool sees_lines(std::optional<std::size_t> own_row, std::size_t row) const;
 
   /// Velocity [m/s] at a point of the leg of unit circulation behind the trailing edge at an edge of a row:
@@ -59,7 +59,7 @@ struct Influence::State {
   void row_wash(const View&, std::optional<std::size_t> own_row, std::size_t row, double* wash) const;
 
   /// Whether a point on own_row sees a row as its fine lines: the shell and the surfaces that do not end on
-  /// its meridians see each other so.
+  /// its meridians see each other so, in lattices of the semicircle rule.
   bool sees_finely(std::optional<std::size_t> own_row, std::size_t row) const;
   const Lines& lines_seen(std::optional<std::size_t> own_row, std::size_t row) const;
 

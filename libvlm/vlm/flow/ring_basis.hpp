@@ -76,8 +76,8 @@ public:
   /// Whether all looks of what lies on the cluster's row see wakes of a row as lines. Only then is there a
   /// wake_column.
   bool sees_lines(const RingCluster& target, const WakeCluster& source) const;
-  /// Whether control points of the cluster see other rows in a way of their own, so that only whole_row
-  /// holds.
+  /// Whether control points of the cluster see wakes as lines that others see as sheets, and surfaces finely,
+  /// so that only whole_row holds.
   bool wants_whole_rows(const RingCluster& c) const { return lattice().rows[c.cells.row].shell; }
 
   /// Whether control points of the target see the rings as fine lines: then they have no ring_column.

@@ -29,9 +29,10 @@ std::vector<Cause> streams_in_plane() {
 // skin between control points can make them strong; they bear a moment in a stream that crosses them. Of 970
 // crafts drawn at random (docs/method.md), against twice as many rings and panels around, those with less
 // than this, in lengths of the body times the speed, had lifts off by at most 1 % and moments by 3 %, most a
-// tenth of that; with more, moments are off by up to 5 %. Circulation: in streams_in_plane, then in others.
+// tenth of that; with more, moments are off by up to 5 %.
 constexpr double most_even_ring = 5;
 
+// circulation: in streams_in_plane, then in others [panels × causes].
 bool shell_is_determined(const Lattice& lattice, const Matrix& circulation) {
   if (!lattice.has_shell())
     return true;
@@ -75,7 +76,7 @@ std::string surface_at_fault(const Craft& craft, const LatticeOptions& options, 
   const std::string name = surface_at_fault(craft, options, wake_angle, pool);
   throw Error("the flow about the fuselage is not determined: " +
               (name.empty() ? "a surface passes" : "surface '" + name + "' passes") +
-              " close over its skin without lying on it, or it has too few rings or panels around for its "
+              " close along its skin or partly out of it, or it has too few rings or panels around for its "
               "shape; move that surface up or down by some millimetres, give it a nose ahead of the leading "
               "edge or a shorter tail, or raise rings and around");
 }

@@ -162,7 +162,7 @@ Complex mean_along(const Complex& middle, const Complex& c) {
 
 // Steps of the trapezium rule over v, sinh v = tan θ of the waves' direction θ, from −count to count. A term
 // of the integrand falls as exp(−2kd cosh²v), d the least depth, and turns as fast as lines b apart across
-// the stream and l along it make it. It is analytic, and for |Im v| < η, 4η = atan(2d/b) or √(12d/k)/l if
+// the stream and l along it make it. It is analytic, and for |Im v| < η, η = atan(2d/b)/4 or √(12d/k)/l if
 // that is less, no larger than e³ times as much, so a step of 2πη/n leaves exp(3 − n).
 struct Directions {
   int count;

@@ -17,7 +17,7 @@ namespace vlm {
 struct CutEnd {
   std::vector<double> arc;  ///< on the surface [m]
   std::vector<double> rise; ///< by which the root is moved in z to lie on the skin [m], where it would run
-                            ///< along its top or bottom
+                            ///< along its top or bottom or sit on it
   std::optional<double> carried; ///< arc length of the middle plane [m], to which bound segments run on
 };
 
@@ -38,8 +38,9 @@ struct StillPlane {
 /// The stretches of joined surfaces, in order. node_chord: chord fractions at which cuts are wanted, rising
 /// to 1. A surface that crosses the middle plane with its chord inside the skin ends on the skin; with a part
 /// of the chord inside, its circulation runs on to the middle plane; with none, it is clear of the body.
-/// name, pierces: of the surfaces, for errors. Throws Error for surfaces wholly inside the fuselage, and one
-/// that was to pierce the still surface but does not reach it or stands above it.
+/// Close above a flat top or below a flat bottom counts as inside. name, pierces: of the surfaces, for
+/// errors. Throws Error for surfaces wholly inside the fuselage, and one that was to pierce the still surface
+/// but does not reach it or stands above it.
 std::vector<Stretch> wetted_stretches(const RowShape&, const std::string& name, bool pierces,
                                       std::span<const double> node_chord, const Skin*,
                                       const std::optional<StillPlane>&);

@@ -91,9 +91,9 @@ public:
   // With a turn [rad/s] about a body axis through a point, which itself goes straight on.
   Load by_roll_rate(const Vec3& about) const { return flow_slope(1, turning({1, 0, 0}, about)); }
   Load by_pitch_rate(const Vec3& about) const {
-    const OtherDrag& skin = without_waves_.drag;
-    const Vec3 place = (skin.drag > 0 ? 1 / skin.drag : 0) * Vec3{skin.drag_by_x, 0, skin.drag_by_z};
-    const Vec3 stream = -cross({0, 1, 0}, place - about); // that the skin meets besides
+    const OtherDrag& drag = without_waves_.drag;
+    const Vec3 place = (drag.drag > 0 ? 1 / drag.drag : 0) * Vec3{drag.drag_by_x, 0, drag.drag_by_z};
+    const Vec3 stream = -cross({0, 1, 0}, place - about); // that it meets besides
     return flow_slope(1, turning({0, 1, 0}, about)) +
            slope(without_waves_, dot(stream, axes_.drag), dot(stream, axes_.lift) / speed_);
   }

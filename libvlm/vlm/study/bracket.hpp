@@ -13,9 +13,9 @@ namespace vlm {
 /// @name Results as a bracket
 /// Near a still surface of constant pressure and below least_image_froude of its depth, the surface's image
 /// does not hold: results are given with the image and without. By linear theory the truth of lift at an
-/// angle lies beyond that with the image (share_of_image); drag has waves by that theory, but not where there
-/// is no image. Speeds are those of the operation [m/s]; unset, no bracket is needed, for the Froude number
-/// is unknown.
+/// angle lies beyond that with the image where share_of_image is above 1; drag has waves by that theory, but
+/// not where there is no image. Speeds are those of the operation [m/s]; unset, no bracket is needed, for the
+/// Froude number is unknown.
 ///@{
 
 /// Whether results of a craft at a speed are to be given as a bracket.

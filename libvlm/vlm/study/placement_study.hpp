@@ -87,7 +87,7 @@ OperatingWake wake_as_drawn(const Ride&, double speed, std::optional<double> lif
 StudySummary run_placement_study(const Ride&, const PlacementStudy&, const PlacementSink&, const RunControl&,
                                  ThreadPool&);
 
-/// The same without the image of the still surface, where results are given as a bracket (needs_bracket);
+/// The same without the image of the still surface, where results are given so, too (needs_bracket);
 /// else empty, or if cancelled. Tells no progress.
 std::vector<PlacementPoint> placement_study_without_image(const Ride&, const PlacementStudy&,
                                                           const RunControl&, ThreadPool&);
