@@ -10,7 +10,7 @@
 
 namespace vlm {
 
-/// @name Results as a bracket
+/// @name Results with the image and without
 /// Near a still surface of constant pressure and below least_image_froude of its depth, the surface's image
 /// does not hold: results are given with the image and without. By linear theory the truth of lift at an
 /// angle lies beyond that with the image where share_of_image is above 1; drag has waves by that theory, but
@@ -18,10 +18,10 @@ namespace vlm {
 /// Froude number is unknown.
 ///@{
 
-/// Whether results of a craft at a speed are to be given as a bracket.
+/// Whether results of a craft at a speed are to be given so.
 bool needs_bracket(const Craft&, std::optional<double> speed);
 
-/// The craft of the bracket's other end: its mast ends at the still surface as before, but nothing is
+/// The craft without the image: its mast ends at the still surface as before, but nothing is
 /// mirrored there. Unset where none is needed.
 std::optional<Craft> without_image(const Craft&, std::optional<double> speed);
 

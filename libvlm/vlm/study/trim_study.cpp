@@ -80,7 +80,7 @@ StudySummary trim_at_speeds(const Ride& ride, std::span<const double> speeds, co
       count(bare);
       p.without_image = bare.state;
     } catch (const Error&) {
-      // No balance without the image: the bracket is open on that side, and the table says so.
+      // No balance without the image, and the table says so.
     }
   };
   at_speeds<TrimPoint>(speeds, summary, control, fill, sink);
