@@ -1,5 +1,6 @@
 #include <vlm/ride/trim.hpp>
 
+#include <array>
 #include <cmath>
 #include <numbers>
 
@@ -242,17 +243,18 @@ TEST(Trim, DerivativesWithIncidenceAndTwistAgreeWithCraftsSetSo) {
     set.craft.surfaces[1].incidence += incidence;
     const std::vector<double> amplitudes{0, amplitude};
     const TrimmedCraft there = trimmed_craft(set, speed, wings::pool(), 0.05, turns, amplitudes);
-    const TrimState state = *trim(there.forms, ride.loading, t.other, density, speed); // other drag held
-    return std::pair{state.alpha, state.load_station};
+    const TrimState held = *trim(there.forms, ride.loading, t.other, density, speed); // other drag
+    return std::array{held.alpha, held.load_station, there.state.load_station};
   };
   for (const std::size_t k : {0, 1}) {
     const TrimSlope slope =
         trim_slope(t.forms, plane_form_slopes(t.responses, none, k), ride.loading, t.other, density, speed);
     const auto ahead = k == 0 ? station(step, 0) : station(0, step);
     const auto behind = k == 0 ? station(-step, 0) : station(0, -step);
-    EXPECT_NEAR(slope.alpha, (ahead.first - behind.first) / (2 * step), 1e-5 * std::abs(slope.alpha));
-    EXPECT_NEAR(slope.load_station, (ahead.second - behind.second) / (2 * step),
-                1e-4 * std::abs(slope.load_station));
+    EXPECT_NEAR(slope.alpha, (ahead[0] - behind[0]) / (2 * step), 1e-5 * std::abs(slope.alpha));
+    EXPECT_NEAR(slope.load_station, (ahead[1] - behind[1]) / (2 * step), 1e-4 * std::abs(slope.load_station));
+    // What holding the drag of waves leaves out, which goes with the angle: 0.3 % here.
+    EXPECT_NEAR(slope.load_station, (ahead[2] - behind[2]) / (2 * step), 4e-3 * std::abs(slope.load_station));
   }
 }
 
