@@ -23,14 +23,22 @@ vlm::Lattice wings(const vlm::PanelCounts& front, const vlm::PanelCounts& stabil
   return vlm::make_lattice(craft, options, 0);
 }
 
-// Assembled and factorised for a cause, two threads, beside dgetrf; each twice in a row, for the pause
-// between them slows what comes after it.
+// Assembled and factorised for a cause, two threads, beside dgetrf, which the pause in between does not
+// precede: it slows what comes next for some milliseconds, so ours goes on for fifty.
 Measured beside_dgetrf(int repetitions, const vlm::Lattice& lattice, const vlm::Cause& cause) {
   vlm::ThreadPool pool(2);
   const auto build = [&] { return seconds([&] { vlm::FlowSystem(lattice, {1, 0, 0}, pool, {&cause, 1}); }); };
-  return race(
-      repetitions, 1e3, [&] { return std::min(build(), build()); },
-      [&] { return dgetrf_seconds(static_cast<int>(lattice.num_panels()), 2); });
+  const auto builds = [&] {
+    double least = build();
+    for (double spent = least; spent < 0.05;) {
+      const double time = build();
+      spent += time;
+      least = std::min(least, time);
+    }
+    return least;
+  };
+  return race(repetitions, 1e3, builds,
+              [&] { return dgetrf_seconds(static_cast<int>(lattice.num_panels()), 2); });
 }
 
 // The symmetric half.

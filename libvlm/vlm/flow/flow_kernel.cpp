@@ -17,7 +17,7 @@ const FlowKernel* find_flow_kernel(const char* name) {
 #ifdef __x86_64__
   if (wanted == avx2_flow_kernel.name && __builtin_cpu_supports("avx2") && __builtin_cpu_supports("fma"))
     return &avx2_flow_kernel;
-  if (wanted == avx512_flow_kernel.name && __builtin_cpu_supports("avx512f"))
+  if (wanted == avx512_flow_kernel.name && __builtin_cpu_supports("avx512f") && __builtin_cpu_supports("fma"))
     return &avx512_flow_kernel;
 #endif
   return nullptr;

@@ -167,19 +167,21 @@ VLM_INLINE void straight_panels(const vlm::LineGrid& g, const double point[3], c
       const V ax = load(here.x + i), bx = load(here.x + i + 1), ay = load(y + i), by = load(y + i + 1),
               az = load(z + i), bz = load(z + i + 1), ar = load(here.r + i), br = load(here.r + i + 1),
               aleg = load(here.leg + i), bleg = load(here.leg + i + 1);
-      const V cx = load(cross + i), cy = msub(az, bx, mul(ax, bz)), cz = msub(ax, by, mul(ay, bx));
       const V product = madd(ax, bx, load(dot + i)), ab = mul(ar, br);
       // strength() in short, the same bits, where all ends are seen less than 90° apart, as they mostly are.
       V factor = div(mul(set(over_4pi), add(ar, br)), mul(ab, add(ab, product)));
       if (!all_positive(product)) {
+        const V cx = load(cross + i), cy = msub(az, bx, mul(ax, bz)), cz = msub(ax, by, mul(ay, bx));
         const V sx = sub(bx, ax), sy = sub(by, ay), sz = sub(bz, az);
         const V length2 = madd(sx, sx, madd(sy, sy, mul(sz, sz)));
         factor = strength(ar, br, product, madd(cx, cx, madd(cy, cy, madd(cz, cz, mul(core2, length2)))),
                           set(over_4pi));
       }
-      store(to.x + i, madd(factor, cx, load(rest_x + i)));
-      store(to.y + i, madd(factor, cy, nmadd(bz, bleg, madd(az, aleg, load(rest_y + i)))));
-      store(to.z + i, madd(factor, cz, madd(by, bleg, nmadd(ay, aleg, load(rest_z + i)))));
+      // factor·(a × b) + aleg·(0, az, −ay) − bleg·(0, bz, −by), what goes with a and with b put together.
+      const V of_a = madd(factor, bx, aleg), of_b = madd(factor, ax, bleg);
+      store(to.x + i, madd(factor, load(cross + i), load(rest_x + i)));
+      store(to.y + i, nmadd(bz, of_b, madd(az, of_a, load(rest_y + i))));
+      store(to.z + i, madd(by, of_b, nmadd(ay, of_a, load(rest_z + i))));
     }
     for (; before != nullptr && i < edges; i += LANES)
       measure_straight(before, px, h2, share, twice, next, i);

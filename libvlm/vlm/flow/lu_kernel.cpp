@@ -6,25 +6,25 @@
 
 namespace vlm {
 
-extern const LuKernel portable_lu_kernel, avx2_lu_kernel;
+extern const LuKernel portable_lu_kernel, avx2_lu_kernel, avx512_lu_kernel;
 
 const LuKernel* find_lu_kernel(const char* name) {
   if (find_flow_kernel(name) == nullptr)
     return nullptr;
+  for (const LuKernel* kernel : {
+           &portable_lu_kernel,
 #ifdef __x86_64__
-  if (std::string_view(name) == avx2_lu_kernel.name)
-    return &avx2_lu_kernel;
+           &avx2_lu_kernel,
+           &avx512_lu_kernel,
 #endif
-  return std::string_view(name) == portable_lu_kernel.name ? &portable_lu_kernel : nullptr;
+       })
+    if (std::string_view(name) == kernel->name)
+      return kernel;
+  return nullptr;
 }
 
 const LuKernel& lu_kernel() {
-  static const LuKernel& kernel = [&]() -> const LuKernel& {
-    for (const char* name : {flow_kernel().name, "avx2"})
-      if (const LuKernel* found = find_lu_kernel(name))
-        return *found;
-    return portable_lu_kernel;
-  }();
+  static const LuKernel& kernel = *find_lu_kernel(flow_kernel().name);
   return kernel;
 }
 

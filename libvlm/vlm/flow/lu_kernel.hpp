@@ -37,7 +37,7 @@ struct LuKernel {
 /// The same of a square matrix by the BLAS; there is none unless the library was built with VLM_BLAS.
 void factorise_by_blas(double* matrix, std::size_t size, int* swaps);
 
-/// The kernel in use, chosen as flow_kernel is; on processors with AVX-512 the one for AVX2.
+/// The kernel in use, chosen as flow_kernel is.
 const LuKernel& lu_kernel();
 
 /// The kernel of that name; null if there is none or this processor cannot run it.
