@@ -16,7 +16,9 @@ set(VLM_PRIVATE_HEADERS
   flow/cross_approximation.hpp
   flow/hierarchical_system.hpp
   flow/influence_state.hpp
+  flow/matrix_block.hpp
   flow/minimal_residual.hpp
+  flow/preconditioner.hpp
   flow/ring_basis.hpp
   flow/product_kernel_body.hpp
   flow/ring_kernel_body.hpp

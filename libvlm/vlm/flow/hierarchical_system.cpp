@@ -10,8 +10,9 @@
 #include <vlm/base/error.hpp>
 #include <vlm/base/memory.hpp>
 #include <vlm/flow/cross_approximation.hpp>
-#include <vlm/flow/dense_factors.hpp>
+#include <vlm/flow/eigen_index.hpp>
 #include <vlm/flow/minimal_residual.hpp>
+#include <vlm/flow/preconditioner.hpp>
 
 namespace vlm {
 namespace {
@@ -33,39 +34,9 @@ constexpr double residual_wanted = 1e-10, residual_allowed = 1e-9;
 constexpr double exact_residual_allowed = 3e-8;
 constexpr int most_steps = 300, most_rounds = 4;
 
-// Rings in a group of the preconditioner, and the share of its strips and places that it reaches over each of
-// its sides by.
-constexpr Index group_size = 64;
-constexpr double group_overlap = 0.125;
-
 // One of so many blocks of low rank is made first, to estimate the memory that all will take.
 constexpr std::size_t blocks_a_sample = 16;
 constexpr Index rows_at_once = 16; // of blocks that are no use cut finer
-
-// Part of the matrix, for control points and rings or wakes that follow each other.
-struct Block {
-  enum class Kind { rings, wakes, whole_rows } kind;
-  const RingCluster* target;
-  const RingCluster* rings;
-  const WakeCluster* wakes;
-  bool far; // whether low rank is tried
-  Index first_row, rows, first_column, columns;
-  Eigen::MatrixXd whole = {}; // this or low_rank
-  LowRank low_rank = {};
-  bool made = false;
-
-  double entries() const { return static_cast<double>(rows) * static_cast<double>(columns); }
-  double bytes() const {
-    return static_cast<double>(low_rank.bytes() + sizeof(double) * as_size(whole.size()));
-  }
-};
-
-// Neighbouring rings that the preconditioner solves for together. It keeps what comes out at its own ones.
-struct Group {
-  std::vector<Index> member;
-  std::vector<Index> own; // places in member
-  DenseFactors<float> factors;
-};
 
 bool is_far(const RingCluster& target, const Eigen::AlignedBox3d& source, double source_size) {
   const double smaller = std::min(target.targets.front().diagonal().norm(), source_size);
@@ -74,26 +45,20 @@ bool is_far(const RingCluster& target, const Eigen::AlignedBox3d& source, double
   });
 }
 
-void for_each(ThreadPool* pool, std::size_t count, const std::function<void(std::size_t)>& body) {
-  if (pool != nullptr)
-    pool->for_each(count, body);
-  else
-    for (std::size_t i = 0; i < count; ++i)
-      body(i);
-}
-
 } // namespace
 
 struct HierarchicalSystem::State {
+  using Block = MatrixBlock;
+
   RingBasis basis;
   std::vector<Block> blocks;
-  std::vector<Group> groups;
+  Preconditioner precondition;
   double wanted_bytes = 0; // as estimated
   Index stretch = 0;       // rows that one pass of the product's loop works on
   std::vector<std::vector<const Block*>> blocks_of_stretch;
 
   State(const Influence& influence, const MirrorImage* mirror, const PartOfLattice& part)
-      : basis(influence, mirror, part) {}
+      : basis(influence, mirror, part), precondition(basis) {}
 
   const RingCluster& cluster(int i) const { return basis.clusters()[static_cast<std::size_t>(i)]; }
   const WakeCluster& wakes(int i) const { return basis.wakes()[static_cast<std::size_t>(i)]; }
@@ -212,83 +177,19 @@ struct HierarchicalSystem::State {
                      [](const Block* a, const Block* b) { return a->entries() > b->entries(); });
     pool.for_each((far.size() + blocks_a_sample - 1) / blocks_a_sample,
                   [&](std::size_t i) { fill(*far[i * blocks_a_sample], tolerance); });
-    const std::vector<const RingCluster*> cores = group_cores();
-    double in_groups = 0;
-    for (const RingCluster* core : cores)
-      in_groups += sizeof(float) * std::pow(static_cast<double>(widened(core->cells).size()), 2);
-    wanted_bytes = estimate(far) + in_groups;
+    wanted_bytes = estimate(far) + precondition.estimated_bytes(blocks);
     check_memory(as_size(basis.size()), wanted_bytes);
     pool.for_each(blocks.size(), [&](std::size_t i) {
       if (!blocks[i].made)
         fill(blocks[i], tolerance);
     });
-    groups.resize(cores.size());
-    pool.for_each(cores.size(), [&](std::size_t i) { make_group(groups[i], cores[i]->cells); });
+    precondition.make(blocks, pool);
 
     stretch = std::max<Index>(64, basis.size() / 64);
     blocks_of_stretch.resize(as_size((basis.size() + stretch - 1) / stretch));
     for (const Block& b : blocks)
       for (Index s = b.first_row / stretch; s * stretch < b.first_row + b.rows; ++s)
         blocks_of_stretch[as_size(s)].push_back(&b);
-  }
-
-  std::vector<const RingCluster*> group_cores() const {
-    std::vector<const RingCluster*> cores, open;
-    for (const int root : basis.roots())
-      open.push_back(&cluster(root));
-    while (!open.empty()) {
-      const RingCluster& c = *open.back();
-      open.pop_back();
-      if (c.count <= group_size || c.child[0] < 0 || basis.wants_whole_rows(c))
-        cores.push_back(&c);
-      else
-        for (const int child : c.child)
-          open.push_back(&cluster(child));
-    }
-    return cores;
-  }
-
-  Cells widened(Cells cells) const {
-    const Row& row = basis.lattice().rows[cells.row];
-    const auto more = [](std::size_t n) {
-      return static_cast<std::size_t>(std::ceil(group_overlap * static_cast<double>(n)));
-    };
-    const std::size_t places = more(cells.places());
-    for (std::size_t n = more(cells.strips()); n > 0; --n) {
-      if (cells.first_strip > 0 && basis.at(cells.row, cells.first_strip - 1, 0) >= 0)
-        --cells.first_strip;
-      if (cells.last_strip < row.num_strips && basis.at(cells.row, cells.last_strip, 0) >= 0)
-        ++cells.last_strip;
-    }
-    cells.first_place -= std::min(places, cells.first_place);
-    cells.last_place = std::min(row.panels_per_strip, cells.last_place + places);
-    return cells;
-  }
-
-  void make_group(Group& group, const Cells& core) const {
-    const Cells wide = widened(core);
-    for (std::size_t k = wide.first_place; k < wide.last_place; ++k)
-      for (std::size_t j = wide.first_strip; j < wide.last_strip; ++j) {
-        if (k >= core.first_place && k < core.last_place && j >= core.first_strip && j < core.last_strip)
-          group.own.push_back(static_cast<Index>(group.member.size()));
-        group.member.push_back(basis.at(core.row, j, k));
-      }
-    const auto size = static_cast<Index>(group.member.size());
-    const bool whole_rows = basis.lattice().rows[core.row].shell;
-    Eigen::MatrixXf matrix(size, size);
-    Eigen::VectorXd row(whole_rows ? basis.size() : size);
-    for (Index i = 0; i < size; ++i) {
-      const Index target = group.member[as_size(i)];
-      if (whole_rows) {
-        basis.whole_row(target, row.data());
-        for (Index j = 0; j < size; ++j)
-          matrix(i, j) = static_cast<float>(row[group.member[as_size(j)]]);
-      } else {
-        basis.cells_row(target, wide, row.data());
-        matrix.row(i) = row.cast<float>();
-      }
-    }
-    group.factors = factorised(matrix);
   }
 
   Eigen::MatrixXd multiply(const Eigen::MatrixXd& x, ThreadPool* pool) const {
@@ -300,7 +201,7 @@ struct HierarchicalSystem::State {
     std::vector<Eigen::MatrixXf> small_inner(blocks.size());
     for_each(pool, blocks.size(), [&](std::size_t i) {
       const Block& b = blocks[i];
-      if (b.whole.size() > 0)
+      if (b.is_whole())
         return;
       inner[i] = b.low_rank.right.transpose() * strengths(b);
       small_inner[i] = b.low_rank.small_right.transpose() * strengths(b).cast<float>();
@@ -312,7 +213,7 @@ struct HierarchicalSystem::State {
         const auto i = static_cast<std::size_t>(b - blocks.data());
         const Index first = std::max(from, b->first_row), rows = std::min(to, b->first_row + b->rows) - first,
                     in_block = first - b->first_row;
-        if (b->whole.size() > 0) {
+        if (b->is_whole()) {
           y.middleRows(first, rows).noalias() += b->whole.middleRows(in_block, rows) * strengths(*b);
           continue;
         }
@@ -325,28 +226,14 @@ struct HierarchicalSystem::State {
     return y;
   }
 
-  Eigen::MatrixXf precondition(const Eigen::MatrixXd& right, ThreadPool* pool) const {
-    Eigen::MatrixXf result(right.rows(), right.cols());
-    for_each(pool, groups.size(), [&](std::size_t g) {
-      const Group& group = groups[g];
-      Eigen::MatrixXf at_members(static_cast<Index>(group.member.size()), right.cols());
-      for (Index i = 0; i < at_members.rows(); ++i)
-        at_members.row(i) = right.row(group.member[as_size(i)]).cast<float>();
-      const Eigen::MatrixXf solved = vlm::solve(group.factors, at_members);
-      for (const Index i : group.own)
-        result.row(group.member[as_size(i)]) = solved.row(i);
-    });
-    return result;
-  }
-
   // Of one row of the dense matrix in each group, as a share of the largest entry of the right side; infinite
   // if one is no number.
   double exact_residual(const Eigen::MatrixXd& rings, const Eigen::MatrixXd& right, ThreadPool* pool) const {
     const Eigen::RowVectorXd scale = right.cwiseAbs().colwise().maxCoeff();
-    std::vector<double> worst(groups.size());
-    for_each(pool, groups.size(), [&](std::size_t g) {
-      const Group& group = groups[g];
-      const Index target = group.member[as_size(group.own[group.own.size() / 2])];
+    const std::vector<Index> targets = precondition.middles();
+    std::vector<double> worst(targets.size());
+    for_each(pool, targets.size(), [&](std::size_t g) {
+      const Index target = targets[g];
       Eigen::RowVectorXd row(basis.size());
       basis.whole_row(target, row.data());
       const Eigen::RowVectorXd residual = right.row(target) - row * rings;

@@ -104,6 +104,8 @@ public:
   Eigen::Index at(std::size_t row, std::size_t strip, std::size_t place) const {
     return at_[row][strip * lattice().rows[row].panels_per_strip + place];
   }
+  /// The ring that ends each wake's strip, by the order of wakes.
+  const std::vector<Eigen::Index>& last_rings() const { return last_ring_; }
   /// What wakes carry, from what rings do [size × columns].
   Eigen::MatrixXd carried_by_wakes(const Eigen::MatrixXd& rings) const;
   /// From the order of PartOfLattice::panel to that of the rings [size × columns].

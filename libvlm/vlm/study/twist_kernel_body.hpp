@@ -33,12 +33,18 @@ void loads(const vlm::TwistForms& forms, const double* t, const double* a, const
   for (std::size_t first = 0; first < count; first += block) {
     const std::size_t n = count - first < block ? count - first : block;
     double c2[block];
-    VLM_SIDE_BY_SIDE
-    for (std::size_t i = 0; i < n; ++i)
-      c2[i] = 1 / (1 + t[first + i] * t[first + i]);
     for (std::size_t k = 0; k < vlm::num_twist_loads; ++k) {
       const double* q = forms.q[k];
       double* into = result[k];
+      if (k == 0) {
+      VLM_SIDE_BY_SIDE
+      for (std::size_t i = 0; i < n; ++i) {
+        const double tangent = t[first + i], p = a[first + i], r = b[first + i];
+        c2[i] = 1 / (1 + tangent * tangent);
+        into[first + i] = c2[i] * (at_no_angle(q, p, r) + tangent * (first_order(q, p, r) + tangent * q[2]));
+      }
+      continue;
+      }
       VLM_SIDE_BY_SIDE
       for (std::size_t i = 0; i < n; ++i) {
         const double tangent = t[first + i], p = a[first + i], r = b[first + i];

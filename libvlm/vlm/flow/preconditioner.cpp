@@ -1,0 +1,214 @@
+#include <vlm/flow/preconditioner.hpp>
+
+#include <algorithm>
+#include <cmath>
+
+#include <vlm/flow/eigen_index.hpp>
+
+namespace vlm {
+namespace {
+
+using Eigen::Index;
+
+// Rings in a group, and the share of its strips and places that it reaches over each of its sides by.
+constexpr Index group_size = 64;
+constexpr double group_overlap = 0.125;
+
+} // namespace
+
+Preconditioner::Preconditioner(const RingBasis& basis) : basis_(basis) {
+  std::vector<int> open = basis.roots();
+  while (!open.empty()) {
+    const RingCluster& c = basis.clusters()[as_size(open.back())];
+    open.pop_back();
+    if (c.count > group_size && c.child[0] >= 0 && !basis.wants_whole_rows(c))
+      open.insert(open.end(), c.child.begin(), c.child.end());
+    else
+      groups_.push_back({&c, basis.wants_whole_rows(c) ? -1 : num_coarse_++});
+  }
+  coarse_of_ring_.resize(as_size(basis.size()));
+  for (const Group& g : groups_)
+    std::fill_n(coarse_of_ring_.begin() + g.core->first, g.core->count, g.coarse);
+  for (const Index ring : basis.last_rings())
+    coarse_of_wake_.push_back(coarse_of_ring_[as_size(ring)]);
+}
+
+double Preconditioner::estimated_bytes(std::span<const MatrixBlock> blocks) const {
+  double bytes = static_cast<double>(sizeof(float) + sizeof(double)) * std::pow(num_coarse_, 2);
+  for (const Group& g : groups_)
+    bytes += sizeof(float) * std::pow(static_cast<double>(widened(g.core->cells).size()), 2);
+  for (const MatrixBlock& b : blocks)
+    if (!b.far)
+      bytes += sizeof(float) * b.entries() / static_cast<double>(group_size);
+  return bytes;
+}
+
+void Preconditioner::make(std::span<const MatrixBlock> blocks, ThreadPool& pool) {
+  pool.for_each(groups_.size(), [&](std::size_t i) { factorise_group(groups_[i]); });
+  make_coarse(blocks, pool);
+}
+
+Cells Preconditioner::widened(Cells cells) const {
+  const Row& row = basis_.lattice().rows[cells.row];
+  const auto more = [](std::size_t n) {
+    return static_cast<std::size_t>(std::ceil(group_overlap * static_cast<double>(n)));
+  };
+  const std::size_t places = more(cells.places());
+  for (std::size_t n = more(cells.strips()); n > 0; --n) {
+    if (cells.first_strip > 0 && basis_.at(cells.row, cells.first_strip - 1, 0) >= 0)
+      --cells.first_strip;
+    if (cells.last_strip < row.num_strips && basis_.at(cells.row, cells.last_strip, 0) >= 0)
+      ++cells.last_strip;
+  }
+  cells.first_place -= std::min(places, cells.first_place);
+  cells.last_place = std::min(row.panels_per_strip, cells.last_place + places);
+  return cells;
+}
+
+void Preconditioner::factorise_group(Group& group) const {
+  const Cells& core = group.core->cells;
+  const Cells wide = widened(core);
+  for (std::size_t k = wide.first_place; k < wide.last_place; ++k)
+    for (std::size_t j = wide.first_strip; j < wide.last_strip; ++j) {
+      if (k >= core.first_place && k < core.last_place && j >= core.first_strip && j < core.last_strip)
+        group.own.push_back(static_cast<Index>(group.member.size()));
+      group.member.push_back(basis_.at(core.row, j, k));
+    }
+  const auto size = static_cast<Index>(group.member.size());
+  const bool whole_rows = basis_.wants_whole_rows(*group.core);
+  Eigen::MatrixXf matrix(size, size);
+  Eigen::VectorXd row(whole_rows ? basis_.size() : size);
+  for (Index i = 0; i < size; ++i) {
+    const Index target = group.member[as_size(i)];
+    if (whole_rows) {
+      basis_.whole_row(target, row.data());
+      for (Index j = 0; j < size; ++j)
+        matrix(i, j) = static_cast<float>(row[group.member[as_size(j)]]);
+    } else {
+      basis_.cells_row(target, wide, row.data());
+      matrix.row(i) = row.cast<float>();
+    }
+  }
+  group.factors = factorised(matrix);
+}
+
+template <class Columns>
+Preconditioner::Sums Preconditioner::summed(const MatrixBlock& b, const Columns& columns) const {
+  const std::vector<Index>& places = b.kind == MatrixBlock::Kind::wakes ? coarse_of_wake_ : coarse_of_ring_;
+  Sums sums;
+  std::vector<Index> into; // place in sums of each column
+  for (Index j = 0; j < columns.cols(); ++j) {
+    const Index place = places[as_size(b.first_column + j)];
+    if (place >= 0 && (sums.place.empty() || sums.place.back() != place))
+      sums.place.push_back(place);
+    into.push_back(place < 0 ? -1 : static_cast<Index>(sums.place.size()) - 1);
+  }
+  sums.sum.setZero(columns.rows(), static_cast<Index>(sums.place.size()));
+  for (Index j = 0; j < columns.cols(); ++j)
+    if (into[as_size(j)] >= 0)
+      sums.sum.col(into[as_size(j)]) += columns.col(j).template cast<double>();
+  return sums;
+}
+
+void Preconditioner::make_coarse(std::span<const MatrixBlock> blocks, ThreadPool& pool) {
+  std::vector<Sums> right(blocks.size()), small_right(blocks.size()); // of blocks of low rank
+  pool.for_each(blocks.size(), [&](std::size_t i) {
+    if (blocks[i].is_whole())
+      return;
+    right[i] = summed(blocks[i], blocks[i].low_rank.right.transpose());
+    small_right[i] = summed(blocks[i], blocks[i].low_rank.small_right.transpose());
+  });
+  std::vector<std::size_t> group_of_ring(as_size(basis_.size()));
+  for (std::size_t g = 0; g < groups_.size(); ++g)
+    std::fill_n(group_of_ring.begin() + groups_[g].core->first, groups_[g].core->count, g);
+  std::vector<std::vector<std::size_t>> blocks_of_group(groups_.size());
+  for (std::size_t i = 0; i < blocks.size(); ++i)
+    for (Index row = blocks[i].first_row; row < blocks[i].first_row + blocks[i].rows;) {
+      const std::size_t g = group_of_ring[as_size(row)];
+      blocks_of_group[g].push_back(i);
+      row = groups_[g].core->first + groups_[g].core->count;
+    }
+  far_.setZero(num_coarse_, num_coarse_);
+  Eigen::MatrixXd coarse(num_coarse_, num_coarse_);
+  pool.for_each(groups_.size(), [&](std::size_t g) {
+    Group& group = groups_[g];
+    const Index first = group.core->first, count = group.core->count;
+    Eigen::RowVectorXd mean = Eigen::RowVectorXd::Zero(num_coarse_);
+    Eigen::MatrixXd near(count, 0);
+    std::vector<Index> place_of(as_size(num_coarse_), -1);
+    for (const std::size_t i : blocks_of_group[g]) {
+      const MatrixBlock& b = blocks[i];
+      const Index from = std::max(first, b.first_row),
+                  rows = std::min(first + count, b.first_row + b.rows) - from, in_block = from - b.first_row;
+      if (b.is_whole()) {
+        const Sums sums = summed(b, b.whole.middleRows(in_block, rows));
+        for (std::size_t p = 0; p < sums.place.size(); ++p) {
+          Index& at = place_of[as_size(sums.place[p])];
+          if (at < 0) {
+            at = near.cols();
+            group.near.push_back(sums.place[p]);
+            near.conservativeResize(Eigen::NoChange, at + 1);
+            near.col(at).setZero();
+          }
+          near.col(at).segment(from - first, rows) += sums.sum.col(static_cast<Index>(p));
+        }
+        continue;
+      }
+      const auto add = [&](const auto& left, const Sums& sums) {
+        const Eigen::RowVectorXd all =
+            left.middleRows(in_block, rows).template cast<double>().colwise().sum() * sums.sum;
+        for (std::size_t p = 0; p < sums.place.size(); ++p)
+          mean[sums.place[p]] += all[static_cast<Index>(p)] / static_cast<double>(count);
+      };
+      add(b.low_rank.left, right[i]);
+      add(b.low_rank.small_left, small_right[i]);
+    }
+    group.by_near = near.cast<float>();
+    if (group.coarse < 0)
+      return;
+    far_.row(group.coarse) = mean.cast<float>();
+    for (std::size_t p = 0; p < group.near.size(); ++p)
+      mean[group.near[p]] += near.col(static_cast<Index>(p)).mean();
+    coarse.row(group.coarse) = mean;
+  });
+  factors_ = factorised(coarse);
+}
+
+Eigen::MatrixXf Preconditioner::operator()(const Eigen::MatrixXd& right, ThreadPool* pool) const {
+  Eigen::MatrixXd means(num_coarse_, right.cols());
+  for (const Group& g : groups_)
+    if (g.coarse >= 0)
+      means.row(g.coarse) = right.middleRows(g.core->first, g.core->count).colwise().mean();
+  const Eigen::MatrixXf strength = vlm::solve(factors_, means).cast<float>(), by_far = far_ * strength;
+  Eigen::MatrixXf left = right.cast<float>(), result(right.rows(), right.cols());
+  for (const Group& g : groups_) {
+    auto own = left.middleRows(g.core->first, g.core->count);
+    for (std::size_t p = 0; p < g.near.size(); ++p)
+      own.noalias() -= g.by_near.col(static_cast<Index>(p)) * strength.row(g.near[p]);
+    if (g.coarse >= 0)
+      own.rowwise() -= by_far.row(g.coarse);
+  }
+  for_each(pool, groups_.size(), [&](std::size_t i) {
+    const Group& group = groups_[i];
+    Eigen::MatrixXf at_members(static_cast<Index>(group.member.size()), right.cols());
+    for (Index m = 0; m < at_members.rows(); ++m)
+      at_members.row(m) = left.row(group.member[as_size(m)]);
+    const Eigen::MatrixXf solved = vlm::solve(group.factors, at_members);
+    for (const Index m : group.own) {
+      auto row = result.row(group.member[as_size(m)]);
+      row = solved.row(m);
+      if (group.coarse >= 0)
+        row += strength.row(group.coarse);
+    }
+  });
+  return result;
+}
+
+std::vector<Index> Preconditioner::middles() const {
+  std::vector<Index> found;
+  for (const Group& g : groups_)
+    found.push_back(g.core->first + g.core->count / 2);
+  return found;
+}
+
+} // namespace vlm

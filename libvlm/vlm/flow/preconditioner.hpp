@@ -1,0 +1,68 @@
+// What makes the iteration for a hierarchical system short.
+
+#pragma once
+
+#include <span>
+#include <vector>
+
+#include <vlm/base/thread_pool.hpp>
+#include <vlm/flow/dense_factors.hpp>
+#include <vlm/flow/matrix_block.hpp>
+
+namespace vlm {
+
+/// Two steps: strengths that are the same all over a group of neighbouring rings, so that the mean of what is
+/// asked for comes out right in each group, a coarse lattice below the fine one; then, of what they leave,
+/// the rings of each group by themselves, those around it included and what comes out at its own kept.
+/// Overlapping Schwarz with a coarse level (Smith, Bjørstad & Gropp, Domain Decomposition, 1996, ch. 2; from
+/// memory).
+class Preconditioner {
+public:
+  /// Lays out groups. The basis must outlast this.
+  explicit Preconditioner(const RingBasis&);
+
+  /// Bytes that it will take with these blocks.
+  double estimated_bytes(std::span<const MatrixBlock>) const;
+
+  /// Factorises all groups and the coarse lattice, by blocks that are made.
+  void make(std::span<const MatrixBlock>, ThreadPool&);
+
+  /// What right sides [size × columns] want, about.
+  Eigen::MatrixXf operator()(const Eigen::MatrixXd& right, ThreadPool*) const;
+
+  /// A ring in the middle of each group.
+  std::vector<Eigen::Index> middles() const;
+
+private:
+  // Rings that follow each other, with those around them.
+  struct Group {
+    const RingCluster* core;
+    Eigen::Index
+        coarse; // its place in the coarse lattice, or −1: a closed shell of equal rings gives nothing
+    std::vector<Eigen::Index> member = {};
+    std::vector<Eigen::Index> own = {}; // places in member
+    DenseFactors<float> factors = {};
+    std::vector<Eigen::Index> near = {}; // places in the coarse lattice that its rings see one by one
+    Eigen::MatrixXf by_near = {};        // [rings × near]
+  };
+  // Sums over columns that belong to one place of the coarse lattice.
+  struct Sums {
+    std::vector<Eigen::Index> place;
+    Eigen::MatrixXd sum; // [rows × place]
+  };
+
+  Cells widened(Cells) const;
+  void factorise_group(Group&) const;
+  template <class Columns>
+  Sums summed(const MatrixBlock&, const Columns&) const;
+  void make_coarse(std::span<const MatrixBlock>, ThreadPool&);
+
+  const RingBasis& basis_;
+  std::vector<Group> groups_;
+  Eigen::Index num_coarse_ = 0;
+  std::vector<Eigen::Index> coarse_of_ring_, coarse_of_wake_; // −1: none
+  Eigen::MatrixXf far_; // mean wash in a group of strength 1 in those that it does not see ring by ring
+  DenseFactors<double> factors_; // of the mean wash in a group of strength 1 in each
+};
+
+} // namespace vlm
