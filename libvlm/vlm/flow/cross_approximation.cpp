@@ -22,13 +22,15 @@ constexpr double rounding_share = 0.2;
 constexpr double left_to_cutting = 0.75;
 constexpr double single_rounding = 1.2e-7; // both factors
 
-// left·rightᵀ with the fewest columns that the tolerance allows.
+// left·rightᵀ with the fewest columns that the tolerance allows. With the triangular factors L of left and R of
+// right, L·Rᵀ·P = Q·U by pivots; of its first terms left·rightᵀ is left·(Rᵀ·P·U⁻¹) times (right·R⁻¹·P·Uᵀ)ᵀ.
 LowRank cut(const Eigen::MatrixXd& left, const Eigen::MatrixXd& right, double tolerance) {
   const Index rank = left.cols();
   const Eigen::HouseholderQR<Eigen::MatrixXd> l(left), r(right);
+  const Eigen::MatrixXd of_right = r.matrixQR().topRows(rank).triangularView<Eigen::Upper>();
   Eigen::MatrixXd core = l.matrixQR().topRows(rank).triangularView<Eigen::Upper>();
-  core *= Eigen::MatrixXd(r.matrixQR().topRows(rank).triangularView<Eigen::Upper>()).transpose();
-  const Eigen::ColPivHouseholderQR<Eigen::MatrixXd> inner(core); // core·P = Q·R
+  core *= of_right.transpose();
+  const Eigen::ColPivHouseholderQR<Eigen::MatrixXd> inner(core); // core·P = Q·U
   const Eigen::MatrixXd upper = inner.matrixQR().triangularView<Eigen::Upper>();
   // From the last on: terms that may be left out, then those for which single precision will do.
   Index kept = rank;
@@ -40,15 +42,13 @@ LowRank cut(const Eigen::MatrixXd& left, const Eigen::MatrixXd& right, double to
   for (double tail2 = 0; large > 0; --large)
     if ((tail2 += upper.row(large - 1).squaredNorm()) > most * most)
       break;
-  Eigen::MatrixXd q = Eigen::MatrixXd::Identity(rank, kept);
-  q.applyOnTheLeft(inner.householderQ());
-  Eigen::MatrixXd u = Eigen::MatrixXd::Zero(left.rows(), kept), v = Eigen::MatrixXd::Zero(right.rows(), kept);
-  u.topRows(rank) = q;
-  u.applyOnTheLeft(l.householderQ());
-  v.topRows(rank) = inner.colsPermutation() * upper.topRows(kept).transpose();
-  v.applyOnTheLeft(r.householderQ());
-  return {u.leftCols(large), v.leftCols(large), u.rightCols(kept - large).cast<float>(),
-          v.rightCols(kept - large).cast<float>()};
+  Eigen::MatrixXd to_left = (of_right.transpose() * inner.colsPermutation()).leftCols(kept);
+  upper.topLeftCorner(kept, kept).triangularView<Eigen::Upper>().solveInPlace<Eigen::OnTheRight>(to_left);
+  Eigen::MatrixXd to_right = inner.colsPermutation() * upper.topRows(kept).transpose();
+  of_right.triangularView<Eigen::Upper>().solveInPlace(to_right);
+  const Index small = kept - large;
+  return {left * to_left.leftCols(large), right * to_right.leftCols(large),
+          (left * to_left.rightCols(small)).cast<float>(), (right * to_right.rightCols(small)).cast<float>()};
 }
 
 } // namespace
