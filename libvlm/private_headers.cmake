@@ -24,8 +24,8 @@ set(VLM_PRIVATE_HEADERS
   flow/ring_kernel_body.hpp
   flow/sheet_kernel_body.hpp
   flow/flow_kernel.hpp
-  flow/lu_kernel.hpp
-  flow/lu_kernel_body.hpp
+  flow/dense_kernel.hpp
+  flow/dense_kernel_body.hpp
   flow/still_block.hpp
   flow/wake_sheet.hpp
   flow/still_state.hpp

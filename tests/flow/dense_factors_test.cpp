@@ -8,7 +8,7 @@
 #include <gtest/gtest.h>
 
 #include <vlm/flow/dense_factors.hpp>
-#include <vlm/flow/lu_kernel.hpp>
+#include <vlm/flow/dense_kernel.hpp>
 
 #include "../support/wings.hpp"
 
@@ -41,10 +41,10 @@ double residual(Index n, void (*factorise)(Real*, std::size_t, std::size_t, std:
 }
 
 // Backward error: with partial pivoting some units of rounding a row (Wilkinson 1963, from memory).
-TEST(LuKernels, SolveToRounding) {
+TEST(DenseKernels, SolveToRounding) {
   int kernels = 0;
-  for (const char* name : {"portable", "avx2"}) {
-    const vlm::LuKernel* kernel = vlm::find_lu_kernel(name);
+  for (const char* name : {"portable", "avx2", "avx512"}) {
+    const vlm::DenseKernel* kernel = vlm::find_dense_kernel(name);
     if (kernel == nullptr)
       continue; // not on this processor
     ++kernels;
@@ -56,7 +56,113 @@ TEST(LuKernels, SolveToRounding) {
     }
   }
   EXPECT_GE(kernels, 1);
-  EXPECT_EQ(vlm::find_lu_kernel("none"), nullptr);
+  EXPECT_EQ(vlm::find_dense_kernel("none"), nullptr);
+}
+
+std::size_t size_of(Index i) {
+  return static_cast<std::size_t>(i);
+}
+
+// Of a part of a matrix with several columns and with one, against sums one by one.
+template <class Real>
+void expect_products(double rounding,
+                     void (*add)(const Real*, std::size_t, std::size_t, std::size_t, const Real*, std::size_t,
+                                 std::size_t, Real*, std::size_t),
+                     void (*transposed)(const Real*, std::size_t, std::size_t, const Real*, std::size_t,
+                                        std::size_t, Real*)) {
+  using Matrix = Eigen::Matrix<Real, Eigen::Dynamic, Eigen::Dynamic>;
+  const Index stride = 40, rows = 37, columns = 11;
+  const Matrix a = random_square(stride, 5).cast<Real>(), x = random_square(stride, 6).cast<Real>();
+  for (const Index count : {1, 3}) {
+    Matrix y = Matrix::Constant(stride, count, 2), z(stride, count);
+    add(a.data() + 1, size_of(rows), size_of(columns), size_of(stride), x.data() + 2, size_of(stride),
+        size_of(count), y.data() + 3, size_of(stride));
+    transposed(a.data(), size_of(stride), size_of(columns), x.data(), size_of(stride), size_of(count),
+               z.data());
+    for (Index c = 0; c < count; ++c) {
+      for (Index i = 0; i < rows; ++i) {
+        double sum = 2;
+        for (Index k = 0; k < columns; ++k)
+          sum += static_cast<double>(a(1 + i, k)) * static_cast<double>(x(2 + k, c));
+        EXPECT_NEAR(static_cast<double>(y(3 + i, c)), sum, rounding);
+      }
+      for (Index k = 0; k < columns; ++k) {
+        double sum = 0;
+        for (Index i = 0; i < stride; ++i)
+          sum += static_cast<double>(a(i, k)) * static_cast<double>(x(i, c));
+        EXPECT_NEAR(static_cast<double>(z(c * columns + k)), sum, rounding);
+      }
+    }
+    EXPECT_EQ(y(2, 0), 2); // beside the part
+  }
+}
+
+// Terms of 1, 1/10, 1/100 and so on come to as many as the tolerance leaves, most of them small.
+void expect_cut(const vlm::DenseKernel& kernel) {
+  const Index rows = 50, columns = 30, rank = 12;
+  const MatrixXd u = random_square(rows, 7).leftCols(rank).colwise().normalized(),
+                 v = random_square(columns, 8).leftCols(rank).colwise().normalized();
+  MatrixXd left = u, right = v;
+  for (Index k = 0; k < rank; ++k)
+    left.col(k) *= std::pow(10, -k);
+  const MatrixXd whole = left * right.transpose();
+  const double tolerance = 2e-8, small = 2e-3;
+  const vlm::KeptTerms terms =
+      kernel.cut(left.data(), size_of(rows), right.data(), size_of(columns), size_of(rank), tolerance, small);
+  const auto error = [&](std::size_t count) {
+    const auto n = static_cast<Index>(count);
+    return (whole - left.leftCols(n) * right.leftCols(n).transpose()).norm();
+  };
+  EXPECT_LT(error(terms.all), tolerance);
+  EXPECT_GT(error(terms.all - 1), 0.2 * tolerance);
+  EXPECT_LT(error(terms.large), small + tolerance);
+  EXPECT_GT(error(terms.large - 1), 0.2 * small);
+  EXPECT_NEAR(static_cast<double>(terms.all), 8, 1);
+  EXPECT_NEAR(static_cast<double>(terms.large), 3, 1);
+}
+
+TEST(DenseKernels, MultiplyAndCutWhatIsOfLowRank) {
+  int kernels = 0;
+  for (const char* name : {"portable", "avx2", "avx512"})
+    if (const vlm::DenseKernel* kernel = vlm::find_dense_kernel(name)) {
+      SCOPED_TRACE(name);
+      ++kernels;
+      expect_products(1e-14, kernel->add_product, kernel->transposed_product);
+      expect_products(1e-5, kernel->add_product_single, kernel->transposed_product_single);
+      expect_cut(*kernel);
+    }
+  EXPECT_GE(kernels, 1);
+}
+
+TEST(DenseKernels, GiveTheSameBitsWhereverMemoryIs) {
+  const MatrixXd a = random_square(40, 9), x = random_square(40, 10);
+  // A copy that begins so many values behind the start of its memory.
+  const auto moved = [](const MatrixXd& values, Index by) {
+    Eigen::VectorXd copy(values.size() + by);
+    copy.tail(values.size()) = values.reshaped();
+    return copy;
+  };
+  for (const char* name : {"portable", "avx2", "avx512"})
+    if (const vlm::DenseKernel* kernel = vlm::find_dense_kernel(name))
+      for (const Index n : {2, 3, 5, 9, 20, 40}) {
+        std::vector<Eigen::VectorXd> first;
+        for (const Index by : {0, 1, 2, 3, 5, 7}) {
+          const Eigen::VectorXd matrix = moved(a, by), right = moved(x, (by + 3) % 8);
+          Eigen::VectorXd y = moved(MatrixXd::Ones(n, 2), by), z = moved(MatrixXd(n, 2), by),
+                          left = moved(a.topLeftCorner(n, n), by), other = moved(x.topLeftCorner(n, n), by);
+          kernel->add_product(matrix.data() + by, size_of(n), size_of(n), 40, right.data() + (by + 3) % 8, 40,
+                              2, y.data() + by, size_of(n));
+          kernel->transposed_product(matrix.data() + by, 40, size_of(n), right.data() + (by + 3) % 8, 40, 2,
+                                     z.data() + by);
+          kernel->cut(left.data() + by, size_of(n), other.data() + by, size_of(n), size_of(n), 1e-9, 1e-3);
+          std::vector<Eigen::VectorXd> now;
+          for (const Eigen::VectorXd& v : {y, z, left, other})
+            now.emplace_back(v.tail(v.size() - by));
+          if (first.empty())
+            first = now;
+          EXPECT_EQ(first, now) << name << n << by;
+        }
+      }
 }
 
 // The inverse of the matrix of min(i, j), counted from 1, has 2 on its diagonal, 1 in the last place, and −1

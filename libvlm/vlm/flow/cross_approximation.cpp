@@ -5,7 +5,8 @@
 #include <cstdint>
 #include <vector>
 
-#include <Eigen/QR>
+#include <vlm/flow/dense_kernel.hpp>
+#include <vlm/flow/eigen_index.hpp>
 
 namespace vlm {
 namespace {
@@ -22,33 +23,22 @@ constexpr double rounding_share = 0.2;
 constexpr double left_to_cutting = 0.75;
 constexpr double single_rounding = 1.2e-7; // both factors
 
-// left·rightᵀ with the fewest columns that the tolerance allows. With the triangular factors L of left and R of
-// right, L·Rᵀ·P = Q·U by pivots; of its first terms left·rightᵀ is left·(Rᵀ·P·U⁻¹) times (right·R⁻¹·P·Uᵀ)ᵀ.
-LowRank cut(const Eigen::MatrixXd& left, const Eigen::MatrixXd& right, double tolerance) {
-  const Index rank = left.cols();
-  const Eigen::HouseholderQR<Eigen::MatrixXd> l(left), r(right);
-  const Eigen::MatrixXd of_right = r.matrixQR().topRows(rank).triangularView<Eigen::Upper>();
-  Eigen::MatrixXd core = l.matrixQR().topRows(rank).triangularView<Eigen::Upper>();
-  core *= of_right.transpose();
-  const Eigen::ColPivHouseholderQR<Eigen::MatrixXd> inner(core); // core·P = Q·U
-  const Eigen::MatrixXd upper = inner.matrixQR().triangularView<Eigen::Upper>();
-  // From the last on: terms that may be left out, then those for which single precision will do.
-  Index kept = rank;
-  for (double tail2 = 0; kept > 0; --kept)
-    if ((tail2 += upper.row(kept - 1).squaredNorm()) > tolerance * tolerance)
-      break;
-  Index large = kept;
-  const double most = rounding_share * tolerance / single_rounding;
-  for (double tail2 = 0; large > 0; --large)
-    if ((tail2 += upper.row(large - 1).squaredNorm()) > most * most)
-      break;
-  Eigen::MatrixXd to_left = (of_right.transpose() * inner.colsPermutation()).leftCols(kept);
-  upper.topLeftCorner(kept, kept).triangularView<Eigen::Upper>().solveInPlace<Eigen::OnTheRight>(to_left);
-  Eigen::MatrixXd to_right = inner.colsPermutation() * upper.topRows(kept).transpose();
-  of_right.triangularView<Eigen::Upper>().solveInPlace(to_right);
-  const Index small = kept - large;
-  return {left * to_left.leftCols(large), right * to_right.leftCols(large),
-          (left * to_left.rightCols(small)).cast<float>(), (right * to_right.rightCols(small)).cast<float>()};
+// left·rightᵀ with the fewest columns that the tolerance allows. Both are used up.
+LowRank cut(Eigen::MatrixXd left, Eigen::MatrixXd right, double tolerance) {
+  const KeptTerms terms =
+      dense_kernel().cut(left.data(), as_size(left.rows()), right.data(), as_size(right.rows()),
+                         as_size(left.cols()), tolerance, rounding_share * tolerance / single_rounding);
+  const auto large = static_cast<Index>(terms.large), small = static_cast<Index>(terms.all) - large;
+  return {left.leftCols(large), right.leftCols(large), left.middleCols(large, small).cast<float>(),
+          right.middleCols(large, small).cast<float>()};
+}
+
+// Takes the first `rank` terms' part out of a row or a column: factor·terms.
+void subtract(const Eigen::MatrixXd& factor, Index rank, const Eigen::VectorXd& terms,
+              Eigen::VectorXd& from) {
+  const Eigen::VectorXd negative = -terms;
+  dense_kernel().add_product(factor.data(), as_size(factor.rows()), as_size(rank), as_size(factor.rows()),
+                             negative.data(), as_size(rank), 1, from.data(), as_size(factor.rows()));
 }
 
 } // namespace
@@ -73,7 +63,7 @@ LowRank cross_approximation(const EntrySource& source, double tolerance) {
   };
   const auto residual_row = [&](Index i) {
     source.row(i, row.data());
-    row.noalias() -= right.leftCols(rank) * left.row(i).head(rank).transpose();
+    subtract(right, rank, left.row(i).head(rank).transpose(), row);
   };
   const double stop = stop_at * tolerance;
   // A row that by itself lets the whole matrix miss.
@@ -97,7 +87,7 @@ LowRank cross_approximation(const EntrySource& source, double tolerance) {
         right.conservativeResize(Eigen::NoChange, wider);
       }
       source.column(pivot, col.data());
-      col.noalias() -= left.leftCols(rank) * right.row(pivot).head(rank).transpose();
+      subtract(left, rank, right.row(pivot).head(rank).transpose(), col);
       const double scale = 1 / row[pivot];
       left.col(rank) = col;
       right.col(rank) = scale * row;

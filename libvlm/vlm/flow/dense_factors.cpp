@@ -4,7 +4,7 @@
 #include <new>
 #include <utility>
 
-#include <vlm/flow/lu_kernel.hpp>
+#include <vlm/flow/dense_kernel.hpp>
 
 namespace vlm {
 namespace {
@@ -37,7 +37,7 @@ DenseFactors<double> factorised(const Eigen::MatrixXd& matrix) {
   DenseFactors<double> f{aligned<double>(matrix)};
   const auto size = static_cast<std::size_t>(matrix.rows());
   f.swaps.resize(size);
-  lu_kernel().factorise(f.values.map().data(), size, size, size, f.swaps.data());
+  dense_kernel().factorise(f.values.map().data(), size, size, size, f.swaps.data());
   return f;
 }
 
@@ -45,7 +45,7 @@ DenseFactors<float> factorised(const Eigen::MatrixXf& matrix) {
   DenseFactors<float> f{aligned<float>(matrix)};
   const auto size = static_cast<std::size_t>(matrix.rows());
   f.swaps.resize(size);
-  lu_kernel().factorise_single(f.values.map().data(), size, size, size, f.swaps.data());
+  dense_kernel().factorise_single(f.values.map().data(), size, size, size, f.swaps.data());
   return f;
 }
 
@@ -85,11 +85,11 @@ void work_on(const Panel& panel, std::size_t next) {
   int* const swaps = panel.of->swaps.data();
   if (next > 0) {
     const std::size_t last = top - width;
-    lu_kernel().eliminate(panel.at(last, last), size - last, width, size, swaps + last,
-                          panel.at(last, panel.first), panel.columns);
+    dense_kernel().eliminate(panel.at(last, last), size - last, width, size, swaps + last,
+                             panel.at(last, panel.first), panel.columns);
   }
   if (panel.first == top)
-    lu_kernel().factorise(panel.at(top, top), size - top, panel.columns, size, swaps + top);
+    dense_kernel().factorise(panel.at(top, top), size - top, panel.columns, size, swaps + top);
 }
 
 // Exchanges rows below the panel's own as later panels did.
@@ -147,15 +147,15 @@ bool singular(const DenseFactors<double>& f) {
 
 Eigen::MatrixXd solve(const DenseFactors<double>& f, const Eigen::MatrixXd& right) {
   AlignedMatrix<double> x = aligned<double>(right);
-  lu_kernel().solve(f.values.map().data(), f.swaps.size(), f.swaps.data(), x.map().data(),
-                    static_cast<std::size_t>(right.cols()));
+  dense_kernel().solve(f.values.map().data(), f.swaps.size(), f.swaps.data(), x.map().data(),
+                       static_cast<std::size_t>(right.cols()));
   return x.map();
 }
 
 Eigen::MatrixXf solve(const DenseFactors<float>& f, const Eigen::MatrixXf& right) {
   AlignedMatrix<float> x = aligned<float>(right);
-  lu_kernel().solve_single(f.values.map().data(), f.swaps.size(), f.swaps.data(), x.map().data(),
-                           static_cast<std::size_t>(right.cols()));
+  dense_kernel().solve_single(f.values.map().data(), f.swaps.size(), f.swaps.data(), x.map().data(),
+                              static_cast<std::size_t>(right.cols()));
   return x.map();
 }
 

@@ -10,6 +10,7 @@
 #include <vlm/base/error.hpp>
 #include <vlm/base/memory.hpp>
 #include <vlm/flow/cross_approximation.hpp>
+#include <vlm/flow/dense_kernel.hpp>
 #include <vlm/flow/eigen_index.hpp>
 #include <vlm/flow/minimal_residual.hpp>
 #include <vlm/flow/preconditioner.hpp>
@@ -193,6 +194,8 @@ struct HierarchicalSystem::State {
   }
 
   Eigen::MatrixXd multiply(const Eigen::MatrixXd& x, ThreadPool* pool) const {
+    const DenseKernel& kernel = dense_kernel();
+    const std::size_t count = as_size(x.cols());
     const Eigen::MatrixXd of_wakes = basis.carried_by_wakes(x);
     const auto strengths = [&](const Block& b) {
       return (b.kind == Block::Kind::wakes ? of_wakes : x).middleRows(b.first_column, b.columns);
@@ -203,8 +206,16 @@ struct HierarchicalSystem::State {
       const Block& b = blocks[i];
       if (b.is_whole())
         return;
-      inner[i] = b.low_rank.right.transpose() * strengths(b);
-      small_inner[i] = b.low_rank.small_right.transpose() * strengths(b).cast<float>();
+      const auto of_block = strengths(b);
+      const LowRank& low = b.low_rank;
+      inner[i].resize(low.right.cols(), x.cols());
+      kernel.transposed_product(low.right.data(), as_size(b.columns), as_size(low.right.cols()),
+                                of_block.data(), as_size(of_block.outerStride()), count, inner[i].data());
+      const Eigen::MatrixXf single = of_block.cast<float>();
+      small_inner[i].resize(low.small_right.cols(), x.cols());
+      kernel.transposed_product_single(low.small_right.data(), as_size(b.columns),
+                                       as_size(low.small_right.cols()), single.data(), as_size(b.columns),
+                                       count, small_inner[i].data());
     });
     Eigen::MatrixXd y = Eigen::MatrixXd::Zero(x.rows(), x.cols());
     for_each(pool, blocks_of_stretch.size(), [&](std::size_t s) {
@@ -213,14 +224,22 @@ struct HierarchicalSystem::State {
         const auto i = static_cast<std::size_t>(b - blocks.data());
         const Index first = std::max(from, b->first_row), rows = std::min(to, b->first_row + b->rows) - first,
                     in_block = first - b->first_row;
+        const auto add = [&](const Eigen::MatrixXd& left, const auto& right) {
+          kernel.add_product(left.data() + in_block, as_size(rows), as_size(left.cols()),
+                             as_size(left.rows()), right.data(), as_size(right.outerStride()), count,
+                             y.data() + first, as_size(y.rows()));
+        };
         if (b->is_whole()) {
-          y.middleRows(first, rows).noalias() += b->whole.middleRows(in_block, rows) * strengths(*b);
+          add(b->whole, strengths(*b));
           continue;
         }
-        y.middleRows(first, rows).noalias() += b->low_rank.left.middleRows(in_block, rows) * inner[i];
-        if (small_inner[i].rows() > 0)
-          y.middleRows(first, rows) +=
-              (b->low_rank.small_left.middleRows(in_block, rows) * small_inner[i]).cast<double>();
+        add(b->low_rank.left, inner[i]);
+        const Eigen::MatrixXf& left = b->low_rank.small_left;
+        Eigen::MatrixXf small = Eigen::MatrixXf::Zero(rows, x.cols());
+        kernel.add_product_single(left.data() + in_block, as_size(rows), as_size(left.cols()),
+                                  as_size(left.rows()), small_inner[i].data(), as_size(left.cols()), count,
+                                  small.data(), as_size(rows));
+        y.middleRows(first, rows) += small.cast<double>();
       }
     });
     return y;

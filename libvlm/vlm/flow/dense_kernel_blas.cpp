@@ -2,7 +2,7 @@
 
 #include <Eigen/LU>
 
-#include <vlm/flow/lu_kernel.hpp>
+#include <vlm/flow/dense_kernel.hpp>
 
 namespace vlm {
 namespace {

@@ -1,10 +1,11 @@
-// LU factorisation by Eigen, for the sources that are compiled for one kind of processor. In each Eigen has
-// another name (see CMakeLists.txt): of an inline function that several share the linker would keep one copy,
-// perhaps one that the processor at hand cannot run.
+// Dense linear algebra by Eigen, for the sources that are compiled for one kind of processor. In each Eigen
+// has another name (see CMakeLists.txt): of an inline function that several share the linker would keep one
+// copy, perhaps one that the processor at hand cannot run.
 
 #include <Eigen/Core>
+#include <Eigen/QR>
 
-#include <vlm/flow/lu_kernel.hpp>
+#include <vlm/flow/dense_kernel.hpp>
 
 namespace vlm {
 namespace {
@@ -100,6 +101,59 @@ void solve(const Real* factors, std::size_t size, const int* swaps, Real* right,
     x.row(i).swap(x.row(swaps[i]));
   f.template triangularView<Eigen::UnitLower>().solveInPlace(x);
   f.template triangularView<Eigen::Upper>().solveInPlace(x);
+}
+
+template <class Real>
+void add_product(const Real* matrix, std::size_t rows, std::size_t columns, std::size_t stride, const Real* x,
+                 std::size_t x_stride, std::size_t count, Real* y, std::size_t y_stride) {
+  const auto a = columns_of<const Square<Real>>(matrix, rows, columns, stride),
+             right = columns_of<const Square<Real>>(x, columns, count, x_stride);
+  auto to = columns_of<Square<Real>>(y, rows, count, y_stride);
+  // Eigen sums up small products by vectors as far as y is aligned, and rounds the rest otherwise: bits must
+  // not depend on where memory happened to be free.
+  if (rows + columns + count >= 20)
+    to.noalias() += a * right;
+  else
+    for (Eigen::Index c = 0; c < to.cols(); ++c)
+      to.col(c).noalias() += a * right.col(c);
+}
+
+template <class Real>
+void transposed_product(const Real* matrix, std::size_t rows, std::size_t columns, const Real* x,
+                        std::size_t x_stride, std::size_t count, Real* y) {
+  columns_of<Square<Real>>(y, columns, count, columns).noalias() =
+      columns_of<const Square<Real>>(matrix, rows, columns, rows).transpose() *
+      columns_of<const Square<Real>>(x, rows, count, x_stride);
+}
+
+// With the triangular factors L of left and R of right, L·Rᵀ·P = Q·U by pivots; of its first terms
+// left·rightᵀ is left·(Rᵀ·P·U⁻¹) times (right·R⁻¹·P·Uᵀ)ᵀ.
+KeptTerms cut(double* left_values, std::size_t rows, double* right_values, std::size_t columns,
+              std::size_t num_terms, double tolerance, double small) {
+  auto left = columns_of<Square<double>>(left_values, rows, num_terms, rows),
+       right = columns_of<Square<double>>(right_values, columns, num_terms, columns);
+  const Eigen::Index rank = left.cols();
+  const Eigen::HouseholderQR<Square<double>> l(left), r(right);
+  const Square<double> of_right = r.matrixQR().topRows(rank).triangularView<Eigen::Upper>();
+  Square<double> core = l.matrixQR().topRows(rank).triangularView<Eigen::Upper>();
+  core *= of_right.transpose();
+  const Eigen::ColPivHouseholderQR<Square<double>> inner(core); // core·P = Q·U
+  const Square<double> upper = inner.matrixQR().triangularView<Eigen::Upper>();
+  // Terms from the last on whose squares together are no more than that of `most` can go.
+  const auto before = [&](Eigen::Index terms, double most) {
+    for (double tail2 = 0; terms > 0; --terms)
+      if ((tail2 += upper.row(terms - 1).squaredNorm()) > most * most)
+        break;
+    return terms;
+  };
+  const Eigen::Index kept = before(rank, tolerance), large = before(kept, small);
+  Square<double> to_left = (of_right.transpose() * inner.colsPermutation()).leftCols(kept);
+  upper.topLeftCorner(kept, kept).triangularView<Eigen::Upper>().solveInPlace<Eigen::OnTheRight>(to_left);
+  Square<double> to_right = inner.colsPermutation() * upper.topRows(kept).transpose();
+  of_right.triangularView<Eigen::Upper>().solveInPlace(to_right);
+  left.leftCols(kept) = left * to_left;
+  right.leftCols(kept) = right * to_right;
+  return {static_cast<std::size_t>(kept), static_cast<std::size_t>(large)};
 }
 
 } // namespace

@@ -1,0 +1,17 @@
+// For processors with AVX2 and fused multiply-adds.
+
+#include <vlm/flow/dense_kernel_body.hpp>
+
+namespace vlm {
+extern const DenseKernel avx2_dense_kernel{"avx2",
+                                           factorise<double>,
+                                           factorise<float>,
+                                           eliminate<double>,
+                                           solve<double>,
+                                           solve<float>,
+                                           add_product<double>,
+                                           add_product<float>,
+                                           transposed_product<double>,
+                                           transposed_product<float>,
+                                           cut};
+} // namespace vlm

@@ -1,0 +1,17 @@
+// For any processor.
+
+#include <vlm/flow/dense_kernel_body.hpp>
+
+namespace vlm {
+extern const DenseKernel portable_dense_kernel{"portable",
+                                               factorise<double>,
+                                               factorise<float>,
+                                               eliminate<double>,
+                                               solve<double>,
+                                               solve<float>,
+                                               add_product<double>,
+                                               add_product<float>,
+                                               transposed_product<double>,
+                                               transposed_product<float>,
+                                               cut};
+} // namespace vlm
