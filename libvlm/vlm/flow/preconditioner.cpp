@@ -43,6 +43,12 @@ double Preconditioner::estimated_bytes(std::span<const MatrixBlock> blocks) cons
   return bytes;
 }
 
+Preconditioner::RowsInBlock Preconditioner::rows_in(const Group& group, const MatrixBlock& b) {
+  const Index first = std::max(group.core->first, b.first_row),
+              last = std::min(group.core->first + group.core->count, b.first_row + b.rows);
+  return {first - group.core->first, first - b.first_row, last - first};
+}
+
 void Preconditioner::make(std::span<const MatrixBlock> blocks, ThreadPool& pool) {
   pool.for_each(groups_.size(), [&](std::size_t i) { factorise_group(groups_[i]); });
   make_coarse(blocks, pool);
@@ -110,6 +116,44 @@ Preconditioner::Sums Preconditioner::summed(const MatrixBlock& b, const Columns&
   return sums;
 }
 
+std::vector<std::vector<std::size_t>>
+Preconditioner::blocks_of_groups(std::span<const MatrixBlock> blocks) const {
+  std::vector<std::size_t> group_of_ring(as_size(basis_.size()));
+  for (std::size_t g = 0; g < groups_.size(); ++g)
+    std::fill_n(group_of_ring.begin() + groups_[g].core->first, groups_[g].core->count, g);
+  std::vector<std::vector<std::size_t>> found(groups_.size());
+  for (std::size_t i = 0; i < blocks.size(); ++i)
+    for (Index row = blocks[i].first_row; row < blocks[i].first_row + blocks[i].rows;) {
+      const std::size_t g = group_of_ring[as_size(row)];
+      found[g].push_back(i);
+      row = groups_[g].core->first + groups_[g].core->count;
+    }
+  return found;
+}
+
+Eigen::MatrixXd Preconditioner::seen_near(Group& group, std::span<const MatrixBlock> blocks,
+                                          const std::vector<std::size_t>& of_group) const {
+  Eigen::MatrixXd near(group.core->count, 0);
+  std::vector<Index> column_of(as_size(num_coarse_), -1);
+  for (const std::size_t i : of_group) {
+    if (!blocks[i].is_whole())
+      continue;
+    const RowsInBlock rows = rows_in(group, blocks[i]);
+    const Sums sums = summed(blocks[i], blocks[i].whole.middleRows(rows.in_block, rows.count));
+    for (std::size_t p = 0; p < sums.place.size(); ++p) {
+      Index& column = column_of[as_size(sums.place[p])];
+      if (column < 0) {
+        column = near.cols();
+        group.near.push_back(sums.place[p]);
+        near.conservativeResize(Eigen::NoChange, column + 1);
+        near.col(column).setZero();
+      }
+      near.col(column).segment(rows.in_group, rows.count) += sums.sum.col(static_cast<Index>(p));
+    }
+  }
+  return near;
+}
+
 void Preconditioner::make_coarse(std::span<const MatrixBlock> blocks, ThreadPool& pool) {
   std::vector<Sums> right(blocks.size()), small_right(blocks.size()); // of blocks of low rank
   pool.for_each(blocks.size(), [&](std::size_t i) {
@@ -118,60 +162,33 @@ void Preconditioner::make_coarse(std::span<const MatrixBlock> blocks, ThreadPool
     right[i] = summed(blocks[i], blocks[i].low_rank.right.transpose());
     small_right[i] = summed(blocks[i], blocks[i].low_rank.small_right.transpose());
   });
-  std::vector<std::size_t> group_of_ring(as_size(basis_.size()));
-  for (std::size_t g = 0; g < groups_.size(); ++g)
-    std::fill_n(group_of_ring.begin() + groups_[g].core->first, groups_[g].core->count, g);
-  std::vector<std::vector<std::size_t>> blocks_of_group(groups_.size());
-  for (std::size_t i = 0; i < blocks.size(); ++i)
-    for (Index row = blocks[i].first_row; row < blocks[i].first_row + blocks[i].rows;) {
-      const std::size_t g = group_of_ring[as_size(row)];
-      blocks_of_group[g].push_back(i);
-      row = groups_[g].core->first + groups_[g].core->count;
-    }
-  far_.setZero(num_coarse_, num_coarse_);
-  Eigen::MatrixXd coarse(num_coarse_, num_coarse_);
+  const std::vector<std::vector<std::size_t>> of_groups = blocks_of_groups(blocks);
+  far_.resize(num_coarse_, num_coarse_);
+  Eigen::MatrixXd all(num_coarse_, num_coarse_);
   pool.for_each(groups_.size(), [&](std::size_t g) {
     Group& group = groups_[g];
-    const Index first = group.core->first, count = group.core->count;
-    Eigen::RowVectorXd mean = Eigen::RowVectorXd::Zero(num_coarse_);
-    Eigen::MatrixXd near(count, 0);
-    std::vector<Index> place_of(as_size(num_coarse_), -1);
-    for (const std::size_t i : blocks_of_group[g]) {
-      const MatrixBlock& b = blocks[i];
-      const Index from = std::max(first, b.first_row),
-                  rows = std::min(first + count, b.first_row + b.rows) - from, in_block = from - b.first_row;
-      if (b.is_whole()) {
-        const Sums sums = summed(b, b.whole.middleRows(in_block, rows));
-        for (std::size_t p = 0; p < sums.place.size(); ++p) {
-          Index& at = place_of[as_size(sums.place[p])];
-          if (at < 0) {
-            at = near.cols();
-            group.near.push_back(sums.place[p]);
-            near.conservativeResize(Eigen::NoChange, at + 1);
-            near.col(at).setZero();
-          }
-          near.col(at).segment(from - first, rows) += sums.sum.col(static_cast<Index>(p));
-        }
-        continue;
-      }
-      const auto add = [&](const auto& left, const Sums& sums) {
-        const Eigen::RowVectorXd all =
-            left.middleRows(in_block, rows).template cast<double>().colwise().sum() * sums.sum;
-        for (std::size_t p = 0; p < sums.place.size(); ++p)
-          mean[sums.place[p]] += all[static_cast<Index>(p)] / static_cast<double>(count);
-      };
-      add(b.low_rank.left, right[i]);
-      add(b.low_rank.small_left, small_right[i]);
-    }
+    const Eigen::MatrixXd near = seen_near(group, blocks, of_groups[g]);
     group.by_near = near.cast<float>();
     if (group.coarse < 0)
       return;
+    Eigen::RowVectorXd mean = Eigen::RowVectorXd::Zero(num_coarse_);
+    const auto add = [&](const auto& left, const Sums& sums) {
+      const Eigen::RowVectorXd of_block = left.template cast<double>().colwise().sum() * sums.sum;
+      for (std::size_t p = 0; p < sums.place.size(); ++p)
+        mean[sums.place[p]] += of_block[static_cast<Index>(p)] / static_cast<double>(group.core->count);
+    };
+    for (const std::size_t i : of_groups[g])
+      if (const LowRank& low = blocks[i].low_rank; !blocks[i].is_whole()) {
+        const RowsInBlock rows = rows_in(group, blocks[i]);
+        add(low.left.middleRows(rows.in_block, rows.count), right[i]);
+        add(low.small_left.middleRows(rows.in_block, rows.count), small_right[i]);
+      }
     far_.row(group.coarse) = mean.cast<float>();
     for (std::size_t p = 0; p < group.near.size(); ++p)
       mean[group.near[p]] += near.col(static_cast<Index>(p)).mean();
-    coarse.row(group.coarse) = mean;
+    all.row(group.coarse) = mean;
   });
-  factors_ = factorised(coarse);
+  factors_ = factorised(all);
 }
 
 Eigen::MatrixXf Preconditioner::operator()(const Eigen::MatrixXd& right, ThreadPool* pool) const {

@@ -50,11 +50,21 @@ private:
     std::vector<Eigen::Index> place;
     Eigen::MatrixXd sum; // [rows × place]
   };
+  // Rows that a group and a block have in common.
+  struct RowsInBlock {
+    Eigen::Index in_group, in_block, count; // the first, and how many
+  };
 
   Cells widened(Cells) const;
   void factorise_group(Group&) const;
   template <class Columns>
   Sums summed(const MatrixBlock&, const Columns&) const;
+  static RowsInBlock rows_in(const Group&, const MatrixBlock&);
+  std::vector<std::vector<std::size_t>> blocks_of_groups(std::span<const MatrixBlock>) const;
+  // What its rings see by whole blocks of strength 1 all over each group of `near`, which is found: [rings ×
+  // near].
+  Eigen::MatrixXd seen_near(Group&, std::span<const MatrixBlock>,
+                            const std::vector<std::size_t>& of_group) const;
   void make_coarse(std::span<const MatrixBlock>, ThreadPool&);
 
   const RingBasis& basis_;

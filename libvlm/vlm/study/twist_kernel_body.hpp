@@ -28,27 +28,30 @@ VLM_INLINE double first_order(const double* q, double a, double b) {
   return q[1] + a * q[8] + b * q[9];
 }
 
+VLM_INLINE double over_c2(const double* q, double t, double a, double b) {
+  return at_no_angle(q, a, b) + t * (first_order(q, a, b) + t * q[2]);
+}
+
 void loads(const vlm::TwistForms& forms, const double* t, const double* a, const double* b, std::size_t count,
            double* const* result) {
-  for (std::size_t first = 0; first < count; first += block) {
-    const std::size_t n = count - first < block ? count - first : block;
-    double c2[block];
+  constexpr std::size_t most = 512; // at once: few enough for the first cache
+  for (std::size_t first = 0; first < count; first += most) {
+    const std::size_t n = count - first < most ? count - first : most;
+    double c2[most];
     for (std::size_t k = 0; k < vlm::num_twist_loads; ++k) {
       const double* q = forms.q[k];
-      double* into = result[k];
-      if (k == 0) {
-      VLM_SIDE_BY_SIDE
-      for (std::size_t i = 0; i < n; ++i) {
-        const double tangent = t[first + i], p = a[first + i], r = b[first + i];
-        c2[i] = 1 / (1 + tangent * tangent);
-        into[first + i] = c2[i] * (at_no_angle(q, p, r) + tangent * (first_order(q, p, r) + tangent * q[2]));
-      }
-      continue;
-      }
-      VLM_SIDE_BY_SIDE
-      for (std::size_t i = 0; i < n; ++i) {
-        const double tangent = t[first + i], p = a[first + i], r = b[first + i];
-        into[first + i] = c2[i] * (at_no_angle(q, p, r) + tangent * (first_order(q, p, r) + tangent * q[2]));
+      double* into = result[k] + first;
+      const double *tangent = t + first, *p = a + first, *r = b + first;
+      if (k == 0) { // along with the divisions, which take their time
+        VLM_SIDE_BY_SIDE
+        for (std::size_t i = 0; i < n; ++i) {
+          c2[i] = 1 / (1 + tangent[i] * tangent[i]);
+          into[i] = c2[i] * over_c2(q, tangent[i], p[i], r[i]);
+        }
+      } else {
+        VLM_SIDE_BY_SIDE
+        for (std::size_t i = 0; i < n; ++i)
+          into[i] = c2[i] * over_c2(q, tangent[i], p[i], r[i]);
       }
     }
   }
