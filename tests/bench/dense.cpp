@@ -1,6 +1,5 @@
 // Systems solved densely, beside LAPACK's factorisation of a matrix of the full size.
 
-#include <algorithm>
 #include <string>
 
 #include <vlm/file/case.hpp>
@@ -23,22 +22,15 @@ vlm::Lattice wings(const vlm::PanelCounts& front, const vlm::PanelCounts& stabil
   return vlm::make_lattice(craft, options, 0);
 }
 
-// Assembled and factorised for a cause, two threads, beside dgetrf, which the pause in between does not
-// precede: it slows what comes next for some milliseconds, so ours goes on for fifty.
+// Assembled and factorised for a cause, two threads, beside dgetrf. Both go on for a while, for the pause
+// after dgetrf slows what comes next for some milliseconds.
 Measured beside_dgetrf(int repetitions, const vlm::Lattice& lattice, const vlm::Cause& cause) {
+  constexpr double a_while = 0.05;
   vlm::ThreadPool pool(2);
   const auto build = [&] { return seconds([&] { vlm::FlowSystem(lattice, {1, 0, 0}, pool, {&cause, 1}); }); };
-  const auto builds = [&] {
-    double least = build();
-    for (double spent = least; spent < 0.05;) {
-      const double time = build();
-      spent += time;
-      least = std::min(least, time);
-    }
-    return least;
-  };
-  return race(repetitions, 1e3, builds,
-              [&] { return dgetrf_seconds(static_cast<int>(lattice.num_panels()), 2); });
+  return race(
+      repetitions, 1e3, [&] { return least_in(a_while, build); },
+      [&] { return dgetrf_seconds(static_cast<int>(lattice.num_panels()), a_while); });
 }
 
 // The symmetric half.

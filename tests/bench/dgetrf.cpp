@@ -1,8 +1,6 @@
 #include "dgetrf.hpp"
 
-#include <algorithm>
 #include <chrono>
-#include <limits>
 #include <random>
 #include <thread>
 #include <vector>
@@ -19,7 +17,7 @@ char* openblas_get_corename();
 
 namespace bench {
 
-double dgetrf_seconds(int size, int times) {
+double dgetrf_seconds(int size, double time) {
   static std::vector<double> original, a;
   const auto n = static_cast<std::size_t>(size);
   if (original.size() != n * n) {
@@ -32,14 +30,13 @@ double dgetrf_seconds(int size, int times) {
   std::vector<int> pivots(n);
   int info = 0;
   openblas_set_num_threads(2);
-  double time = std::numeric_limits<double>::infinity();
-  for (int i = 0; i < times; ++i) {
+  const double least = least_in(time, [&] {
     a = original;
-    time = std::min(time, seconds([&] { dgetrf_(&size, &size, a.data(), &size, pivots.data(), &info); }));
-  }
+    return seconds([&] { dgetrf_(&size, &size, a.data(), &size, pivots.data(), &info); });
+  });
   // Its threads look out for more work for a while before they sleep, and what comes next wants the cores.
   std::this_thread::sleep_for(std::chrono::milliseconds(100));
-  return time;
+  return least;
 }
 
 std::string blas_name() {

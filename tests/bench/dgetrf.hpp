@@ -5,8 +5,8 @@
 namespace bench {
 
 /// The yardstick of dense solves: time [s] that LAPACK's dgetrf by OpenBLAS takes on two threads for a matrix
-/// of random numbers, the least of so many times in a row.
-double dgetrf_seconds(int size, int times = 1);
+/// of random numbers, the least of as many in a row as go on for a time [s].
+double dgetrf_seconds(int size, double time = 0);
 
 /// Which BLAS that is.
 std::string blas_name();

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <algorithm>
 #include <chrono>
 #include <functional>
 #include <optional>
@@ -39,6 +40,18 @@ double seconds(const Work& work) {
   const auto start = std::chrono::steady_clock::now();
   work();
   return std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
+}
+
+/// The least of what calls in a row return [s], as many as go on for a time [s], at least one.
+template <class Timed>
+double least_in(double time, const Timed& timed) {
+  double least = timed();
+  for (double spent = least; spent < time;) {
+    const double again = timed();
+    spent += again;
+    least = std::min(least, again);
+  }
+  return least;
 }
 
 /// Calls both in turn, `repetitions` times, and keeps the least that each returns, times `scale`: what others

@@ -144,25 +144,27 @@ TEST(DenseKernels, GiveTheSameBitsWhereverMemoryIs) {
   };
   for (const char* name : {"portable", "avx2", "avx512"})
     if (const vlm::DenseKernel* kernel = vlm::find_dense_kernel(name))
-      for (const Index n : {2, 3, 5, 9, 20, 40}) {
-        std::vector<Eigen::VectorXd> first;
-        for (const Index by : {0, 1, 2, 3, 5, 7}) {
-          const Eigen::VectorXd matrix = moved(a, by), right = moved(x, (by + 3) % 8);
-          Eigen::VectorXd y = moved(MatrixXd::Ones(n, 2), by), z = moved(MatrixXd(n, 2), by),
-                          left = moved(a.topLeftCorner(n, n), by), other = moved(x.topLeftCorner(n, n), by);
-          kernel->add_product(matrix.data() + by, size_of(n), size_of(n), 40, right.data() + (by + 3) % 8, 40,
-                              2, y.data() + by, size_of(n));
-          kernel->transposed_product(matrix.data() + by, 40, size_of(n), right.data() + (by + 3) % 8, 40, 2,
-                                     z.data() + by);
-          kernel->cut(left.data() + by, size_of(n), other.data() + by, size_of(n), size_of(n), 1e-9, 1e-3);
-          std::vector<Eigen::VectorXd> now;
-          for (const Eigen::VectorXd& v : {y, z, left, other})
-            now.emplace_back(v.tail(v.size() - by));
-          if (first.empty())
-            first = now;
-          EXPECT_EQ(first, now) << name << n << by;
+      for (const Index n : {2, 3, 5, 9, 20, 40})
+        for (const Index count : {1, 2}) {
+          std::vector<Eigen::VectorXd> first;
+          for (const Index by : {0, 1, 2, 3, 5, 7}) {
+            const Index other_by = (by + 3) % 8;
+            const Eigen::VectorXd matrix = moved(a, by), right = moved(x, other_by);
+            Eigen::VectorXd y = moved(MatrixXd::Ones(n, count), by), z = moved(MatrixXd::Zero(n, count), by),
+                            left = moved(a.topLeftCorner(n, n), by), other = moved(x.topLeftCorner(n, n), by);
+            kernel->add_product(matrix.data() + by, size_of(n), size_of(n), 40, right.data() + other_by, 40,
+                                size_of(count), y.data() + by, size_of(n));
+            kernel->transposed_product(matrix.data() + by, size_of(n), size_of(n), right.data() + other_by,
+                                       40, size_of(count), z.data() + by);
+            kernel->cut(left.data() + by, size_of(n), other.data() + by, size_of(n), size_of(n), 1e-9, 1e-3);
+            std::vector<Eigen::VectorXd> now;
+            for (const Eigen::VectorXd& v : {y, z, left, other})
+              now.emplace_back(v.tail(v.size() - by));
+            if (first.empty())
+              first = now;
+            EXPECT_EQ(first, now) << name << n << by;
+          }
         }
-      }
 }
 
 // The inverse of the matrix of min(i, j), counted from 1, has 2 on its diagonal, 1 in the last place, and −1

@@ -211,6 +211,18 @@ TEST(HierarchicalSystem, GivesTheCirculationsAndForcesOfTheDense) {
   agree(craft_of({port, starboard}), counts({{40, 8}, {40, 8}}), SystemSize::least);
 }
 
+TEST(HierarchicalSystem, GivesTheCirculationsOfTheDenseForWingsCloseTogether) {
+  for (const double gap : {0.01, 0.05}) {
+    vlm::Surface above = rectangle(4, "above");
+    above.position = {0, 0, gap};
+    for (const SystemSize size : {SystemSize::least, SystemSize::full}) {
+      const Difference d = difference(craft_of({rectangle(4), above}), counts({{40, 12}, {40, 12}}), size);
+      EXPECT_LT(d.circulation, 1e-8);
+      EXPECT_LT(d.force, 1e-8);
+    }
+  }
+}
+
 // Fuselage, mast and still surface; roots on the skin and carried through it; and a wall.
 TEST(HierarchicalSystem, GivesTheCirculationsOfTheDenseForAWholeCraft) {
   vlm::LatticeOptions options = counts({{32, 8}, {12, 6}, {12, 6}});

@@ -32,13 +32,4 @@ private:
   std::unique_ptr<State> state_;
 };
 
-/// The same, one after another on this thread if there is no pool.
-inline void for_each(ThreadPool* pool, std::size_t count, const std::function<void(std::size_t)>& body) {
-  if (pool != nullptr)
-    pool->for_each(count, body);
-  else
-    for (std::size_t i = 0; i < count; ++i)
-      body(i);
-}
-
 } // namespace vlm

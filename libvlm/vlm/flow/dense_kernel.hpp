@@ -59,12 +59,14 @@ struct DenseKernel {
 
   /// Brings left·rightᵀ, [rows × rank] times the transposed of [columns × rank], to few terms, both factors
   /// in their places: the last of those kept are the smallest, and what is left out is at most `tolerance` in
-  /// the Frobenius norm. The strides are `rows` and `columns`.
+  /// the Frobenius norm. The strides are `rows` and `columns`, both at least `rank`; the columns of right
+  /// must not depend on each other.
   KeptTerms (*cut)(double* left, std::size_t rows, double* right, std::size_t columns, std::size_t rank,
                    double tolerance, double small);
 };
 
-/// The same of a square matrix by the BLAS; there is none unless the library was built with VLM_BLAS.
+/// LU factorisation of a square matrix by the BLAS, swaps as above; there is none unless the library was
+/// built with VLM_BLAS.
 void factorise_by_blas(double* matrix, std::size_t size, int* swaps);
 
 /// The kernel in use, chosen as flow_kernel is.

@@ -109,8 +109,8 @@ void add_product(const Real* matrix, std::size_t rows, std::size_t columns, std:
   const auto a = columns_of<const Square<Real>>(matrix, rows, columns, stride),
              right = columns_of<const Square<Real>>(x, columns, count, x_stride);
   auto to = columns_of<Square<Real>>(y, rows, count, y_stride);
-  // Eigen sums up small products by vectors as far as y is aligned, and rounds the rest otherwise: bits must
-  // not depend on where memory happened to be free.
+  // Eigen sums up products below its own EIGEN_GEMM_TO_COEFFBASED_THRESHOLD, 20, by vectors as far as y is
+  // aligned, and rounds the rest otherwise: bits must not depend on where memory happened to be free.
   if (rows + columns + count >= 20)
     to.noalias() += a * right;
   else

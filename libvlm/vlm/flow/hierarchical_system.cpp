@@ -211,6 +211,8 @@ struct HierarchicalSystem::State {
       inner[i].resize(low.right.cols(), x.cols());
       kernel.transposed_product(low.right.data(), as_size(b.columns), as_size(low.right.cols()),
                                 of_block.data(), as_size(of_block.outerStride()), count, inner[i].data());
+      if (low.small_right.cols() == 0)
+        return;
       const Eigen::MatrixXf single = of_block.cast<float>();
       small_inner[i].resize(low.small_right.cols(), x.cols());
       kernel.transposed_product_single(low.small_right.data(), as_size(b.columns),
@@ -235,6 +237,8 @@ struct HierarchicalSystem::State {
         }
         add(b->low_rank.left, inner[i]);
         const Eigen::MatrixXf& left = b->low_rank.small_left;
+        if (left.cols() == 0)
+          continue;
         Eigen::MatrixXf small = Eigen::MatrixXf::Zero(rows, x.cols());
         kernel.add_product_single(left.data() + in_block, as_size(rows), as_size(left.cols()),
                                   as_size(left.rows()), small_inner[i].data(), as_size(left.cols()), count,

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include <Eigen/Geometry>
+
 #include <vlm/flow/eigen_index.hpp>
 
 namespace vlm {
@@ -14,6 +16,12 @@ using Eigen::Index;
 constexpr Index group_size = 64;
 constexpr double group_overlap = 0.125;
 
+// Distance of a group's control points from the rings of another surface's group, over the size of that,
+// below which the coarse lattice leaves it out. Measured with two wings above each other: from 0.1 of their
+// chord on the coarse lattice takes no more steps than none, at 0.05 half as many more, at 0.01 three times
+// as many.
+constexpr double close = 0.1;
+
 } // namespace
 
 Preconditioner::Preconditioner(const RingBasis& basis) : basis_(basis) {
@@ -24,13 +32,26 @@ Preconditioner::Preconditioner(const RingBasis& basis) : basis_(basis) {
     if (c.count > group_size && c.child[0] >= 0 && !basis.wants_whole_rows(c))
       open.insert(open.end(), c.child.begin(), c.child.end());
     else
-      groups_.push_back({&c, basis.wants_whole_rows(c) ? -1 : num_coarse_++});
+      groups_.push_back({&c, -1});
   }
+  for (Group& g : groups_)
+    if (!basis.wants_whole_rows(*g.core) && !is_close_to_other_surface(*g.core))
+      g.coarse = num_coarse_++;
   coarse_of_ring_.resize(as_size(basis.size()));
   for (const Group& g : groups_)
     std::fill_n(coarse_of_ring_.begin() + g.core->first, g.core->count, g.coarse);
   for (const Index ring : basis.last_rings())
     coarse_of_wake_.push_back(coarse_of_ring_[as_size(ring)]);
+}
+
+bool Preconditioner::is_close_to_other_surface(const RingCluster& c) const {
+  return std::any_of(groups_.begin(), groups_.end(), [&](const Group& other) {
+    const RingCluster& o = *other.core;
+    return o.cells.row != c.cells.row && !basis_.wants_whole_rows(o) &&
+           std::any_of(c.targets.begin(), c.targets.end(), [&](const Eigen::AlignedBox3d& box) {
+             return box.exteriorDistance(o.source) < close * o.source.diagonal().norm();
+           });
+  });
 }
 
 double Preconditioner::estimated_bytes(std::span<const MatrixBlock> blocks) const {
@@ -164,7 +185,7 @@ void Preconditioner::make_coarse(std::span<const MatrixBlock> blocks, ThreadPool
   });
   const std::vector<std::vector<std::size_t>> of_groups = blocks_of_groups(blocks);
   far_.resize(num_coarse_, num_coarse_);
-  Eigen::MatrixXd all(num_coarse_, num_coarse_);
+  factors_.values = AlignedMatrix<double>(num_coarse_, num_coarse_);
   pool.for_each(groups_.size(), [&](std::size_t g) {
     Group& group = groups_[g];
     const Eigen::MatrixXd near = seen_near(group, blocks, of_groups[g]);
@@ -186,9 +207,10 @@ void Preconditioner::make_coarse(std::span<const MatrixBlock> blocks, ThreadPool
     far_.row(group.coarse) = mean.cast<float>();
     for (std::size_t p = 0; p < group.near.size(); ++p)
       mean[group.near[p]] += near.col(static_cast<Index>(p)).mean();
-    all.row(group.coarse) = mean;
+    factors_.values.map().row(group.coarse) = mean;
   });
-  factors_ = factorised(all);
+  DenseFactors<double>* const factors[] = {&factors_};
+  factorise(factors, pool);
 }
 
 Eigen::MatrixXf Preconditioner::operator()(const Eigen::MatrixXd& right, ThreadPool* pool) const {

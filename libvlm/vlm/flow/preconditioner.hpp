@@ -2,6 +2,7 @@
 
 #pragma once
 
+#include <functional>
 #include <span>
 #include <vector>
 
@@ -11,11 +12,21 @@
 
 namespace vlm {
 
+/// Calls body(i) for each i in [0, count), by the threads of the pool or, if there is none, by this one.
+inline void for_each(ThreadPool* pool, std::size_t count, const std::function<void(std::size_t)>& body) {
+  if (pool != nullptr)
+    pool->for_each(count, body);
+  else
+    for (std::size_t i = 0; i < count; ++i)
+      body(i);
+}
+
 /// Two steps: strengths that are the same all over a group of neighbouring rings, so that the mean of what is
 /// asked for comes out right in each group, a coarse lattice below the fine one; then, of what they leave,
 /// the rings of each group by themselves, those around it included and what comes out at its own kept.
 /// Overlapping Schwarz with a coarse level (Smith, Bjørstad & Gropp, Domain Decomposition, 1996, ch. 2; from
-/// memory).
+/// memory). Not part of the coarse lattice are shells, for closed ones of equal rings give nothing, and
+/// groups close to another surface, which would feel the edges between them.
 class Preconditioner {
 public:
   /// Lays out groups. The basis must outlast this.
@@ -37,8 +48,7 @@ private:
   // Rings that follow each other, with those around them.
   struct Group {
     const RingCluster* core;
-    Eigen::Index
-        coarse; // its place in the coarse lattice, or −1: a closed shell of equal rings gives nothing
+    Eigen::Index coarse; // its place in the coarse lattice; −1: none
     std::vector<Eigen::Index> member = {};
     std::vector<Eigen::Index> own = {}; // places in member
     DenseFactors<float> factors = {};
@@ -55,6 +65,7 @@ private:
     Eigen::Index in_group, in_block, count; // the first, and how many
   };
 
+  bool is_close_to_other_surface(const RingCluster&) const;
   Cells widened(Cells) const;
   void factorise_group(Group&) const;
   template <class Columns>

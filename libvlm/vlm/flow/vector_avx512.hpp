@@ -40,8 +40,8 @@ inline V nmadd(V a, V b, V c) { // c − a·b
   return _mm512_fnmadd_pd(a, b, c);
 }
 // By Newton's method from a guess of 14 bits: the processor's own division, eight times one after the other,
-// keeps the square roots waiting. Right to a bit of the last place; b = 0 gives no number, and so does what
-// is too large for one.
+// keeps the square roots waiting. Right to a bit of the last place; b = 0, an infinite or a denormal one
+// gives no number, and so does what is too large for one.
 inline V div(V a, V b) {
   const V guess = _mm512_rcp14_pd(b), off = nmadd(b, guess, set(1));
   const V better = madd(guess, madd(off, off, off), guess); // 42 bits
