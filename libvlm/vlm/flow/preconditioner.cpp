@@ -204,7 +204,7 @@ void Preconditioner::make_coarse(std::span<const MatrixBlock> blocks, ThreadPool
         add(low.left.middleRows(rows.in_block, rows.count), right[i]);
         add(low.small_left.middleRows(rows.in_block, rows.count), small_right[i]);
       }
-    far_.row(group.coarse) = mean.cast<float>();
+    far_.col(group.coarse) = mean.cast<float>();
     for (std::size_t p = 0; p < group.near.size(); ++p)
       mean[group.near[p]] += near.col(static_cast<Index>(p)).mean();
     factors_.values.map().row(group.coarse) = mean;
@@ -215,18 +215,21 @@ void Preconditioner::make_coarse(std::span<const MatrixBlock> blocks, ThreadPool
 
 Eigen::MatrixXf Preconditioner::operator()(const Eigen::MatrixXd& right, ThreadPool* pool) const {
   Eigen::MatrixXd means(num_coarse_, right.cols());
-  for (const Group& g : groups_)
-    if (g.coarse >= 0)
+  for_each(pool, groups_.size(), [&](std::size_t i) {
+    if (const Group& g = groups_[i]; g.coarse >= 0)
       means.row(g.coarse) = right.middleRows(g.core->first, g.core->count).colwise().mean();
-  const Eigen::MatrixXf strength = vlm::solve(factors_, means).cast<float>(), by_far = far_ * strength;
-  Eigen::MatrixXf left = right.cast<float>(), result(right.rows(), right.cols());
-  for (const Group& g : groups_) {
+  });
+  const Eigen::MatrixXf strength = vlm::solve(factors_, means).cast<float>();
+  Eigen::MatrixXf left(right.rows(), right.cols()), result(right.rows(), right.cols());
+  for_each(pool, groups_.size(), [&](std::size_t i) {
+    const Group& g = groups_[i];
     auto own = left.middleRows(g.core->first, g.core->count);
+    own = right.middleRows(g.core->first, g.core->count).cast<float>();
     for (std::size_t p = 0; p < g.near.size(); ++p)
       own.noalias() -= g.by_near.col(static_cast<Index>(p)) * strength.row(g.near[p]);
     if (g.coarse >= 0)
-      own.rowwise() -= by_far.row(g.coarse);
-  }
+      own.rowwise() -= Eigen::RowVectorXf(far_.col(g.coarse).transpose() * strength);
+  });
   for_each(pool, groups_.size(), [&](std::size_t i) {
     const Group& group = groups_[i];
     Eigen::MatrixXf at_members(static_cast<Index>(group.member.size()), right.cols());

@@ -82,7 +82,8 @@ private:
   std::vector<Group> groups_;
   Eigen::Index num_coarse_ = 0;
   std::vector<Eigen::Index> coarse_of_ring_, coarse_of_wake_; // −1: none
-  Eigen::MatrixXf far_; // mean wash in a group of strength 1 in those that it does not see ring by ring
+  // A column a group: mean wash there of strength 1 in those that it does not see ring by ring.
+  Eigen::MatrixXf far_;
   DenseFactors<double> factors_; // of the mean wash in a group of strength 1 in each
 };
 
