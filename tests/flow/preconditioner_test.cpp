@@ -130,8 +130,7 @@ struct Blocks {
     return (found - x).norm() / x.norm();
   }
 
-  // Steps of the iteration until ten digits are right, with what rises from the first ring to the last
-  // wanted.
+  // Steps of the iteration until ten digits are right, with the same wanted of all rings.
   int steps() const {
     const vlm::Preconditioner precondition = preconditioner();
     const MatrixXd right = MatrixXd::Ones(basis.size(), 1);

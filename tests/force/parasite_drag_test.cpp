@@ -225,7 +225,8 @@ TEST(ParasiteDrag, OfAThinJunctionIsNoThrustAndSaysSo) {
 }
 
 TEST(ParasiteDrag, OfSprayIsThatWorkedByHand) {
-  // 0.24 on thickness squared, (0.12 · 0.1)² = 1.44e-4 m²: 12,500 · 0.24 · 1.44e-4 = 0.432 N.
+  // Hoerner 1965, chapter 10 (from memory): 0.24 on thickness squared. (0.12 · 0.1)² = 1.44e-4 m²: 12,500 ·
+  // 0.24 · 1.44e-4 = 0.432 N.
   const Craft craft = craft_of({wing(naca_section("0012"), "mast")});
   Lattice lattice = lattice_of(craft);
   lattice.piercings = {{0, 0.9, 0.1}};
