@@ -3,15 +3,5 @@
 #include <vlm/flow/dense_kernel_body.hpp>
 
 namespace vlm {
-extern const DenseKernel avx512_dense_kernel{"avx512",
-                                             factorise<double>,
-                                             factorise<float>,
-                                             eliminate<double>,
-                                             solve<double>,
-                                             solve<float>,
-                                             add_product<double>,
-                                             add_product<float>,
-                                             transposed_product<double>,
-                                             transposed_product<float>,
-                                             cut};
+extern constexpr DenseKernel avx512_dense_kernel = kernel_named("avx512");
 } // namespace vlm

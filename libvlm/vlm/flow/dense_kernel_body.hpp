@@ -156,5 +156,20 @@ KeptTerms cut(double* left_values, std::size_t rows, double* right_values, std::
   return {static_cast<std::size_t>(kept), static_cast<std::size_t>(large)};
 }
 
+// All of them, compiled for the processor of that name.
+constexpr DenseKernel kernel_named(const char* name) {
+  return {name,
+          factorise<double>,
+          factorise<float>,
+          eliminate<double>,
+          solve<double>,
+          solve<float>,
+          add_product<double>,
+          add_product<float>,
+          transposed_product<double>,
+          transposed_product<float>,
+          cut};
+}
+
 } // namespace
 } // namespace vlm
